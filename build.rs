@@ -1,0 +1,62 @@
+//! Compiles the knowledge and its search index into the program.
+//!
+//! A wrong knowledge file stops the build with file, line, column and remedy.
+
+#![forbid(unsafe_code)]
+#![allow(dead_code, unused_imports)]
+
+#[path = "src/diagnosis/catalogue.rs"]
+mod catalogue;
+#[path = "src/checks/mod.rs"]
+mod checks;
+#[path = "src/knowledge/mod.rs"]
+mod knowledge;
+#[path = "src/quantity/mod.rs"]
+mod quantity;
+
+use std::path::{Path, PathBuf};
+use std::{env, fs, io, process};
+
+use knowledge::SourceFile;
+
+fn main() -> io::Result<()> {
+    println!("cargo::rerun-if-changed=knowledge");
+    println!("cargo::rerun-if-changed=src/knowledge");
+    println!("cargo::rerun-if-changed=src/checks");
+    println!("cargo::rerun-if-changed=src/quantity");
+    println!("cargo::rerun-if-changed=src/diagnosis/catalogue.rs");
+    let files = yaml_files(Path::new("knowledge"))?;
+    let loaded = match knowledge::load(&files, None, &catalogue::BuiltInChecks) {
+        Ok(loaded) => loaded,
+        Err(problems) => {
+            for problem in &problems {
+                eprintln!("knowledge/{problem}\n");
+            }
+            eprintln!("{} problems in the knowledge files", problems.len());
+            if env::var_os("UNCHECKED").is_none() { process::exit(1); }
+            knowledge::Loaded::default()
+        }
+    };
+    let out = PathBuf::from(env::var_os("OUT_DIR").unwrap_or_default());
+    fs::write(out.join("knowledge.bin"), knowledge::encode(&loaded))?;
+    Ok(())
+}
+
+/// The YAML files below a folder in a fixed order.
+fn yaml_files(root: &Path) -> io::Result<Vec<SourceFile>> {
+    let mut files = Vec::new();
+    let mut folders = vec![root.to_path_buf()];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(&folder)? {
+            let path = entry?.path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|ending| ending == "yaml") {
+                let name = path.strip_prefix(root).unwrap_or(&path).to_string_lossy().into_owned();
+                files.push(SourceFile { name, text: fs::read_to_string(&path)? });
+            }
+        }
+    }
+    files.sort_by(|one, other| one.name.cmp(&other.name));
+    Ok(files)
+}

@@ -1,0 +1,55 @@
+//! What a meter's reading is worth: its limit of error as a standard uncertainty.
+
+use crate::quantity::{Kind, Reading};
+
+/// A meter's stated accuracy: percent of reading plus digits of the last place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Accuracy {
+    /// Percent of the reading.
+    pub percent: f64,
+    /// Counts of the last place shown.
+    pub digits: f64,
+    /// A fixed part in the coherent SI unit, for thermometers and stop-watches.
+    pub fixed: f64,
+}
+
+/// The accuracy assumed when nobody states the meter's own (common practice, no source): a
+/// hand-held multimeter, a clamp, an insulation tester, a surface thermometer.
+pub fn assumed(kind: Kind, value: f64) -> Accuracy {
+    let (percent, digits, fixed) = match kind {
+        Kind::Voltage => (0.7, 2.0, 0.0),
+        Kind::Current => (2.0, 5.0, 0.0),
+        Kind::Resistance if value >= 1e6 => (5.0, 2.0, 0.0),
+        Kind::Resistance => (0.9, 2.0, 0.0),
+        Kind::Frequency => (0.1, 1.0, 0.0),
+        Kind::Temperature | Kind::TemperatureDifference => (0.0, 1.0, 2.0),
+        Kind::Time => (1.0, 1.0, 0.0),
+        Kind::Speed => (0.1, 1.0, 0.0),
+        Kind::Count => (0.0, 0.0, 0.0),
+        _ => (1.0, 1.0, 0.0),
+    };
+    Accuracy {
+        percent,
+        digits,
+        fixed,
+    }
+}
+
+/// Standard uncertainty of a reading, in the coherent SI unit.
+///
+/// Formula: `u = a / √3` with the limit of error `a = percent · |reading| + digits · resolution + fixed`,
+/// taken as a rectangular distribution. Source: JCGM 100:2008, 4.3.7.
+pub fn standard_uncertainty(reading: &Reading, accuracy: Accuracy) -> f64 {
+    limit_of_error(reading, accuracy) / 3f64.sqrt()
+}
+
+/// The limit of error `a`, in the coherent SI unit.
+pub fn limit_of_error(reading: &Reading, accuracy: Accuracy) -> f64 {
+    let offset = if reading.value.kind() == Kind::Temperature {
+        273.15
+    } else {
+        0.0
+    };
+    let size = (reading.value.si() - offset).abs();
+    accuracy.percent / 100.0 * size + accuracy.digits * reading.resolution + accuracy.fixed
+}

@@ -1,0 +1,14 @@
+//! whytrip: from what a stopped drive shows to the confirmed cause.
+//!
+//! Read the modules in the order in which a case flows through them: [`quantity`] (readings with
+//! units), [`knowledge`] (what is known about faults), [`checks`] (the sums), [`diagnosis`] (the
+//! walk).
+
+#![forbid(unsafe_code)]
+
+pub mod builtin;
+pub mod checks;
+pub mod diagnosis;
+pub mod knowledge;
+pub mod quantity;
+pub mod render;
