@@ -8,6 +8,7 @@
 
 pub mod builtin;
 pub mod checks;
+pub mod cli;
 pub mod diagnosis;
 pub mod knowledge;
 pub mod quantity;

@@ -10,6 +10,8 @@
 //! | [`case`] | a class as a model: words to numbers |
 //! | [`reply`] | what a user answers, judged by a check |
 //! | [`walk`] | the answers so far, and what comes next |
+//! | [`record`] | the one text form of a walk |
+//! | [`replay`] | a recorded case, answered from its facts |
 //! | [`moves`] | accesses, what moving between them costs, what working there risks |
 //! | [`settings`] | every number that is a choice |
 //! | [`model`] | causes, questions, moves as numbers, validated once |
@@ -36,6 +38,8 @@ pub mod moves;
 pub mod normal;
 pub mod planner;
 pub mod reading;
+pub mod record;
+pub mod replay;
 pub mod reply;
 pub mod scope;
 pub mod settings;

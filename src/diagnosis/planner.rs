@@ -9,7 +9,7 @@ use super::belief::{AnswerError, Belief};
 use super::board::{Board, State};
 use super::confirm_only::ConfirmOnly;
 use super::exact::Exact;
-use super::look_ahead::LookAhead;
+use super::look_ahead::{LookAhead, promising};
 use super::model::Model;
 use super::settings::Settings;
 use super::situation::Situation;
@@ -118,7 +118,7 @@ fn price_alone(model: &Model, board: &Board, state: &State) -> Vec<Candidate> {
             priced: Priced {
                 action: Action::Ask(candidate.question),
                 expected_minutes: value,
-                move_minutes: board.moves[state.access][candidate.access],
+                move_minutes: board.moves_to[candidate.access][state.access],
                 own_minutes: candidate.price - hazard(candidate.access),
                 hazard: hazard(candidate.access),
                 then_confirm_only: value,
@@ -138,7 +138,7 @@ fn price_alone(model: &Model, board: &Board, state: &State) -> Vec<Candidate> {
             priced: Priced {
                 action: Action::Confirm(cause),
                 expected_minutes: value,
-                move_minutes: board.moves[state.access][group.access],
+                move_minutes: board.moves_to[group.access][state.access],
                 own_minutes: board.confirm_price[cause] - hazard(group.access),
                 hazard: hazard(group.access),
                 then_confirm_only: value,
@@ -180,46 +180,48 @@ fn price_exactly(board: &Board, state: &State, settings: &Settings, options: &mu
     true
 }
 
-/// Lowers the prices by looking ahead: two steps for every option, three for the most promising.
+/// Lowers the prices by looking ahead: two steps for every option, three for the promising ones.
 fn price_ahead(board: &Board, state: &State, settings: &Settings, options: &mut [Candidate]) {
     let mut ahead = LookAhead::new(board, settings.widths);
     let mass = board.mass(state);
     for steps in 2..=settings.look_ahead {
-        let mut best = ahead.list_value(state);
         let mut order: Vec<usize> = (0..options.len()).collect();
-        order.sort_by(|left, right| {
-            options[*left].priced.expected_minutes.total_cmp(&options[*right].priced.expected_minutes)
-        });
-        let mut asked = 0;
+        order.sort_by(|left, right| options[*left].value().total_cmp(&options[*right].value()));
+        let ranked: Vec<(usize, f64)> = order.iter().filter_map(|index| options[*index].asks()).collect();
+        let width = if steps == 2 { ranked.len() } else { settings.widths[0] };
+        let followed = promising(board, &ranked, width);
+        let mut best = options.iter().map(Candidate::value).fold(f64::INFINITY, f64::min);
         for index in order {
-            let option = &mut options[index];
-            best = best.min(option.priced.expected_minutes);
             let limit = worth_pricing(best, settings);
-            let value = match option.place {
-                Place::Ask(candidate) => {
-                    asked += 1;
-                    if steps == 3 && asked > settings.widths[0] {
-                        continue;
-                    }
+            let value = match options[index].place {
+                Place::Ask(candidate) if followed.contains(&candidate) => {
                     ahead.asked(steps, state, candidate, mass, limit)
                 }
-                Place::Confirm { group, cause } => {
+                Place::Confirm { group, cause } if board.best_of(state, &board.groups[group]) == Some(cause) => {
                     let group = &board.groups[group];
-                    if board.best_of(state, group) != Some(cause) {
-                        continue;
-                    }
                     let price = board.confirm_price(state, group, cause) * mass;
                     price + ahead.value(steps - 1, &board.not_confirmed(state, group, cause), limit - price)
                 }
-                Place::Escalate => continue,
+                Place::Ask(_) | Place::Confirm { .. } | Place::Escalate => continue,
             };
-            option.lower(value);
-            best = best.min(option.priced.expected_minutes);
+            options[index].lower(value);
+            best = best.min(options[index].value());
         }
     }
 }
 
 impl Candidate {
+    fn value(&self) -> f64 {
+        self.priced.expected_minutes
+    }
+
+    fn asks(&self) -> Option<(usize, f64)> {
+        match self.place {
+            Place::Ask(candidate) => Some((candidate, self.value())),
+            Place::Confirm { .. } | Place::Escalate => None,
+        }
+    }
+
     fn lower(&mut self, value: f64) {
         self.priced.expected_minutes = self.priced.expected_minutes.min(value);
     }

@@ -65,6 +65,15 @@ pub struct RunnerUp {
     pub by_rest: f64,
 }
 
+/// The two causes that a question tells apart best, without looking further.
+///
+/// # Errors
+/// When the answers do not fit the model.
+pub fn separated(model: &Model, situation: &Situation, question: usize) -> Result<Option<Pair>, AnswerError> {
+    let belief = Belief::from_answers(model, &situation.answers)?;
+    Ok(best_pair(model, &belief, question))
+}
+
 /// Explains an option of a plan; `None` when the plan has no such option.
 ///
 /// # Errors

@@ -542,3 +542,31 @@ pub fn evaluation(result: &Evaluation) -> EvaluationJson {
         notes: result.notes.clone(),
     }
 }
+
+/// A class in the list.
+#[derive(Serialize)]
+pub struct ListedClass<'a> {
+    id: &'a str,
+    title: &'a str,
+    trouble: &'static str,
+}
+
+/// The list of classes.
+#[derive(Serialize)]
+pub struct ClassList<'a> {
+    classes: Vec<ListedClass<'a>>,
+}
+
+/// Every class in the list.
+pub fn class_list(library: &Library) -> ClassList<'_> {
+    ClassList {
+        classes: library
+            .classes()
+            .map(|class| ListedClass {
+                id: &class.id,
+                title: &class.title,
+                trouble: class.kind.word(),
+            })
+            .collect(),
+    }
+}

@@ -1,5 +1,8 @@
 //! From values to documents, and from documents to text; JSON has its own mirror types.
 
 pub mod doc;
+pub mod item;
+pub mod json;
 pub mod terminal;
 pub mod text;
+pub mod walk;

@@ -1,0 +1,150 @@
+//! `check`: one sum, with its expectation, uncertainty and verdict.
+
+use std::collections::BTreeMap;
+
+use crate::checks::{self, Check, CheckError, Given, Need, Verdict};
+use crate::cli::context::Context;
+use crate::cli::failure::{Failure, Outcome};
+use crate::quantity;
+use crate::render::{item, json};
+
+/// Compute one electrical check from readings and nameplate values
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:
+  whytrip check --list
+  whytrip check bus-at-rest --explain
+  whytrip check bus-at-rest supply_voltage=400V bus_voltage=566V
+  whytrip check bus-at-rest            (asks for what it needs)
+
+A bare number takes the unit that the input names. Exit code 1 means that
+the result is not normal.")]
+pub struct Args {
+    /// Name of the check
+    name: Option<String>,
+    /// Inputs as name=value, such as bus_voltage=566V
+    #[arg(value_name = "NAME=VALUE")]
+    inputs: Vec<String>,
+    /// List all checks
+    #[arg(long)]
+    list: bool,
+    /// Show inputs, formula, limits and sources instead of computing
+    #[arg(long)]
+    explain: bool,
+}
+
+pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
+    let Some(name) = args.name.filter(|_| !args.list) else {
+        if context.json {
+            context.ui.raw(&json::document(json::check_list()))?;
+        } else {
+            context.ui.show(&item::check_list())?;
+        }
+        return Ok(Outcome::Done);
+    };
+    let check = checks::find(&name).ok_or_else(|| unknown(&name))?;
+    if args.explain {
+        if context.json {
+            context.ui.raw(&json::document(json::check(check)))?;
+        } else {
+            context.ui.show(&item::check(check))?;
+        }
+        return Ok(Outcome::Done);
+    }
+    let mut given = typed_inputs(check, &args.inputs)?;
+    ask_for_missing(check, &mut given, context)?;
+    let result = checks::evaluate(check, &given).map_err(|error| refused(check, &error))?;
+    if context.json {
+        context.ui.raw(&json::document(json::evaluation(&result)))?;
+    } else {
+        context.ui.show(&item::evaluation(&result))?;
+    }
+    let normal = result.judgement.is_none_or(|judged| judged.verdict == Verdict::Normal);
+    Ok(if normal { Outcome::Done } else { Outcome::No })
+}
+
+fn unknown(name: &str) -> Failure {
+    let near = checks::all().map(|check| check.name).min_by_key(|known| strsim::osa_distance(known, name));
+    let failure = Failure::usage(format!("there is no check \"{name}\""));
+    match near.filter(|near| strsim::osa_distance(near, name) <= 3) {
+        Some(near) => failure.because(format!("closest: {near}")).next(format!("whytrip check {near} --explain")),
+        None => failure.next("whytrip check --list"),
+    }
+}
+
+/// Reads `name=value` pairs for a check.
+fn typed_inputs(check: &'static Check, pairs: &[String]) -> Result<BTreeMap<String, Given>, Failure> {
+    let mut given = BTreeMap::new();
+    for pair in pairs {
+        let (name, value) = pair.split_once('=').ok_or_else(|| {
+            Failure::usage(format!("\"{pair}\" is not name=value"))
+                .next(format!("whytrip check {} --explain    (lists the inputs)", check.name))
+        })?;
+        let input = check.inputs.iter().find(|input| input.name == name.trim()).ok_or_else(|| {
+            let names: Vec<&str> = check.inputs.iter().map(|input| input.name).collect();
+            let failure = Failure::usage(format!("{} has no input \"{name}\"", check.name))
+                .because(format!("its inputs are {}", names.join(", ")));
+            match names.iter().min_by_key(|known| strsim::osa_distance(known, name)) {
+                Some(near) => failure.next(format!("did you mean {near}={value}?")),
+                None => failure,
+            }
+        })?;
+        let value = checks::read_input(input, value)
+            .map_err(|error| Failure::usage(format!("{name}: {error}")))?;
+        if given.insert(input.name.to_owned(), value).is_some() {
+            return Err(Failure::usage(format!("{name} is given twice")));
+        }
+    }
+    Ok(given)
+}
+
+/// Asks a person for what is missing; names it where nobody can be asked.
+fn ask_for_missing(
+    check: &'static Check,
+    given: &mut BTreeMap<String, Given>,
+    context: &Context,
+) -> Result<(), Failure> {
+    let missing: Vec<_> = check
+        .inputs
+        .iter()
+        .filter(|input| input.need == Need::Required && !given.contains_key(input.name))
+        .collect();
+    if missing.is_empty() {
+        return Ok(());
+    }
+    if !context.ui.is_interactive() || context.json {
+        let wanted: Vec<String> = missing
+            .iter()
+            .map(|input| {
+                let example = quantity::example_of(input.kind).replace(' ', "");
+                format!("{}={example}", input.name)
+            })
+            .collect();
+        let what: Vec<String> =
+            missing.iter().map(|input| format!("{}: {}", input.name, input.what)).collect();
+        return Err(Failure::usage(format!("{} needs more to compute", check.name))
+            .because(what.join("; "))
+            .next(format!("whytrip check {} … {}", check.name, wanted.join(" "))));
+    }
+    for input in missing {
+        loop {
+            let prompt = format!("{} ({}, such as {}): ", input.name, input.what, quantity::example_of(input.kind));
+            let Some(typed) = context.ui.ask(&prompt)? else {
+                return Err(Failure::interrupted("the input ended before the check could be computed"));
+            };
+            match checks::read_input(input, &typed) {
+                Ok(value) => {
+                    given.insert(input.name.to_owned(), value);
+                    break;
+                }
+                Err(error) => context.ui.note(&error),
+            }
+        }
+    }
+    Ok(())
+}
+
+fn refused(check: &'static Check, error: &CheckError) -> Failure {
+    Failure::usage(error.to_string())
+        .because(format!("{} holds for: {}", check.name, check.valid))
+        .next("look at the meter and its range again, and give the value once more")
+}

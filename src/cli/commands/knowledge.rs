@@ -1,0 +1,76 @@
+//! `knowledge`: check a folder of knowledge files, or report what is built in.
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+use crate::cli::context::{Context, yaml_files};
+use crate::cli::failure::{Failure, Outcome};
+use crate::diagnosis::catalogue::BuiltInChecks;
+use crate::knowledge::{self, Loaded};
+use crate::render::doc::{Document, code, plain};
+
+/// Check knowledge files, or report what is known
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    #[command(subcommand)]
+    command: Sub,
+}
+
+#[derive(Debug, clap::Subcommand)]
+enum Sub {
+    /// Check a folder of knowledge files; every problem comes with file, line and remedy
+    Check {
+        /// The folder, with classes/, causes/ and questions/ in it
+        folder: PathBuf,
+        /// The folder stands by itself instead of over the built-in knowledge
+        #[arg(long)]
+        alone: bool,
+    },
+}
+
+pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
+    let Sub::Check { folder, alone } = args.command;
+    let files = yaml_files(&folder)?;
+    if files.is_empty() {
+        return Err(Failure::usage(format!("there are no YAML files in {}", folder.display()))
+            .next("name the folder that holds classes/, causes/ and questions/"));
+    }
+    let base = if alone { None } else { Some(context.library()?.as_loaded()) };
+    match knowledge::load(&files, base.as_ref(), &BuiltInChecks) {
+        Ok(loaded) => {
+            context.ui.show(&report(&loaded))?;
+            Ok(Outcome::Done)
+        }
+        Err(problems) => {
+            let text: Vec<String> = problems.iter().map(ToString::to_string).collect();
+            context.ui.raw(&text.join("\n\n"))?;
+            Err(Failure::data(format!("{} problems in {}", problems.len(), folder.display())))
+        }
+    }
+}
+
+fn report(loaded: &Loaded) -> Document {
+    let mut document = Document::new();
+    let measuring = loaded.questions.iter().filter(|q| q.item.measure.is_some()).count();
+    document.heading(1, "Knowledge is in order");
+    document.text(format!(
+        "{} classes, {} causes, {} questions ({} measuring), {} cautions, {} sources.",
+        loaded.classes.len(),
+        loaded.causes.len(),
+        loaded.questions.len(),
+        measuring,
+        loaded.cautions.len(),
+        loaded.references.len()
+    ));
+    let mut by_item: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for advice in &loaded.advice {
+        by_item.entry(&advice.about).or_default().push(&advice.text);
+    }
+    if !by_item.is_empty() {
+        document.heading(2, "Worth a thought");
+        for (about, texts) in by_item {
+            document.item(vec![code(about), plain(format!(": {}", texts.join("; ")))]);
+        }
+    }
+    document
+}

@@ -1,0 +1,93 @@
+//! `show`: any item of the knowledge, well readable or whole as JSON.
+
+use crate::checks;
+use crate::cli::context::Context;
+use crate::cli::failure::{Failure, Outcome};
+use crate::knowledge::Library;
+use crate::render::{item, json};
+
+/// Show a fault class, cause, question, check, caution or source
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:
+  whytrip show                              list the fault classes
+  whytrip show ground-fault
+  whytrip show brake-resistor-open --json")]
+pub struct Args {
+    /// Id of the item; without one, the fault classes are listed
+    id: Option<String>,
+}
+
+pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
+    let library = context.library()?;
+    let Some(id) = args.id else {
+        if context.json {
+            context.ui.raw(&json::document(json::class_list(&library)))?;
+        } else {
+            context.ui.show(&item::class_list(&library))?;
+        }
+        return Ok(Outcome::Done);
+    };
+    let (text, document) = find(&library, &id).ok_or_else(|| unknown(&library, &id))?;
+    if context.json {
+        context.ui.raw(&text())?;
+    } else {
+        context.ui.show(&document())?;
+    }
+    Ok(Outcome::Done)
+}
+
+type Printed<'a> =
+    (Box<dyn Fn() -> String + 'a>, Box<dyn Fn() -> crate::render::doc::Document + 'a>);
+
+fn find<'a>(library: &'a Library, id: &str) -> Option<Printed<'a>> {
+    if let Some(class) = library.class(id) {
+        return Some((
+            Box::new(move || json::document(json::class(library, class))),
+            Box::new(move || item::class(library, class)),
+        ));
+    }
+    if let Some(cause) = library.cause(id) {
+        return Some((
+            Box::new(move || json::document(json::cause(library, cause, None))),
+            Box::new(move || item::cause(library, cause)),
+        ));
+    }
+    if let Some(question) = library.question(id) {
+        return Some((
+            Box::new(move || json::document(json::question(library, question))),
+            Box::new(move || item::question(library, question)),
+        ));
+    }
+    if let Some(check) = checks::find(id) {
+        return Some((
+            Box::new(move || json::document(json::check(check))),
+            Box::new(move || item::check(check)),
+        ));
+    }
+    if let Some(caution) = library.caution(id) {
+        return Some((
+            Box::new(move || json::document(json::one_caution(caution))),
+            Box::new(move || item::caution(caution)),
+        ));
+    }
+    let reference = library.reference(id)?;
+    Some((
+        Box::new(move || json::document(json::one_reference(reference))),
+        Box::new(move || item::reference(reference)),
+    ))
+}
+
+fn unknown(library: &Library, id: &str) -> Failure {
+    let failure = Failure::usage(format!("there is nothing called \"{id}\""));
+    let near = library.nearest_id(id).or_else(|| {
+        checks::all()
+            .map(|check| check.name)
+            .find(|name| strsim::osa_distance(name, id) <= 2)
+    });
+    match near {
+        Some(near) => failure
+            .because(format!("closest: {near}"))
+            .next(format!("whytrip show {near}")),
+        None => failure.next("whytrip show    (lists the fault classes)"),
+    }
+}

@@ -1,0 +1,120 @@
+//! What every command needs: the streams, the knowledge, the plant's folders.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use super::failure::Failure;
+use super::ui::Ui;
+use crate::builtin;
+use crate::diagnosis::catalogue::BuiltInChecks;
+use crate::knowledge::{self, Library, SourceFile};
+
+/// The surroundings of a command.
+#[derive(Debug)]
+pub struct Context {
+    /// The streams.
+    pub ui: Ui,
+    /// Whether JSON is wanted.
+    pub json: bool,
+    data: Option<PathBuf>,
+    overlay: Option<PathBuf>,
+}
+
+impl Context {
+    /// What the options said.
+    pub fn new(ui: Ui, json: bool, data: Option<PathBuf>, overlay: Option<PathBuf>) -> Context {
+        Context { ui, json, data, overlay }
+    }
+
+    /// The knowledge, with the plant's own over it.
+    ///
+    /// # Errors
+    /// When the program file is damaged or the plant's files are wrong.
+    pub fn library(&self) -> Result<Library, Failure> {
+        let library = builtin::knowledge().map_err(|error| Failure::data(error.to_string()))?;
+        let Some(folder) = &self.overlay else { return Ok(library) };
+        let files = yaml_files(folder)?;
+        let base = library.as_loaded();
+        match knowledge::load(&files, Some(&base), &BuiltInChecks) {
+            Ok(overlay) => Ok(library.with_overlay(overlay)),
+            Err(problems) => {
+                let first = problems.first().map(ToString::to_string).unwrap_or_default();
+                Err(Failure::data(format!(
+                    "{} problems in the knowledge folder {}",
+                    problems.len(),
+                    folder.display()
+                ))
+                .because(first)
+                .next(format!("whytrip knowledge check {}", folder.display())))
+            }
+        }
+    }
+
+    /// Whether the plant has knowledge of its own.
+    pub fn has_overlay(&self) -> bool {
+        self.overlay.is_some()
+    }
+
+    /// The folder of the plant's log and drives.
+    ///
+    /// # Errors
+    /// When no folder was named and the home folder is not known.
+    pub fn data_folder(&self) -> Result<PathBuf, Failure> {
+        if let Some(folder) = &self.data {
+            return Ok(folder.clone());
+        }
+        let variable = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
+        let base = if cfg!(windows) {
+            variable("LOCALAPPDATA")
+        } else {
+            variable("XDG_DATA_HOME")
+                .filter(|path| path.is_absolute())
+                .or_else(|| variable("HOME").map(|home| home.join(".local/share")))
+        };
+        base.map(|base| base.join("whytrip")).ok_or_else(|| {
+            Failure::usage("it is not known where the log should lie")
+                .next("name a folder with --data DIR or WHYTRIP_DATA")
+        })
+    }
+}
+
+/// Largest knowledge file that is read.
+const LARGEST_FILE: u64 = 4 * 1024 * 1024;
+
+/// The YAML files of a knowledge folder, in a fixed order.
+///
+/// # Errors
+/// When the folder or a file can't be read.
+pub fn yaml_files(root: &Path) -> Result<Vec<SourceFile>, Failure> {
+    let unreadable = |path: &Path, error: std::io::Error| {
+        Failure::data(format!("{} can't be read", path.display()))
+            .because(error.to_string())
+            .next("see knowledge/README.md of the project for the shape of a knowledge folder")
+    };
+    let mut files = Vec::new();
+    let mut folders = vec![(root.to_path_buf(), 0)];
+    while let Some((folder, depth)) = folders.pop() {
+        for entry in fs::read_dir(&folder).map_err(|error| unreadable(&folder, error))? {
+            let path = entry.map_err(|error| unreadable(&folder, error))?.path();
+            if path.is_dir() {
+                if depth < 2 {
+                    folders.push((path, depth + 1));
+                }
+                continue;
+            }
+            if path.extension().is_none_or(|ending| ending != "yaml" && ending != "yml") {
+                continue;
+            }
+            let size = fs::metadata(&path).map_err(|error| unreadable(&path, error))?.len();
+            if size > LARGEST_FILE {
+                return Err(Failure::data(format!("{} is larger than 4 MiB", path.display()))
+                    .next("split it by area"));
+            }
+            let text = fs::read_to_string(&path).map_err(|error| unreadable(&path, error))?;
+            let name = path.strip_prefix(root).unwrap_or(&path).to_string_lossy().replace('\\', "/");
+            files.push(SourceFile { name: name.replace(".yml", ".yaml"), text });
+        }
+    }
+    files.sort_by(|one, other| one.name.cmp(&other.name));
+    Ok(files)
+}

@@ -1,0 +1,140 @@
+//! The only door to the streams: what is shown where, how wide, in which colours; lines that are read.
+
+use std::env;
+use std::io::{self, BufRead, IsTerminal, Write};
+
+use super::failure::Failure;
+use crate::render::doc::Document;
+use crate::render::terminal::{Style, to_text};
+use crate::render::text::{ascii, harmless};
+
+/// When to use colours.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
+pub enum Colour {
+    /// When the output is a terminal and NO_COLOR is not set.
+    #[default]
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
+}
+
+/// Widest text that still reads well.
+const WIDEST: usize = 80;
+const NARROWEST: usize = 30;
+
+/// The streams and how to write to them.
+#[derive(Debug)]
+pub struct Ui {
+    style: Style,
+    may_ask: bool,
+    interactive: bool,
+    echo: bool,
+}
+
+impl Ui {
+    /// Looks at the environment once.
+    pub fn new(colour: Colour, width: Option<usize>, ascii: bool, no_input: bool) -> Ui {
+        let out = io::stdout().is_terminal();
+        let interactive = io::stdin().is_terminal();
+        let dumb = env::var_os("TERM").is_some_and(|term| term == "dumb");
+        let no_colour = env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+        let colour = match colour {
+            Colour::Always => true,
+            Colour::Never => false,
+            Colour::Auto => out && !dumb && !no_colour,
+        };
+        let columns = || env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+        let terminal = || {
+            let (columns, _) = termimad::crossterm::terminal::size().ok()?;
+            (columns > 0).then_some(usize::from(columns))
+        };
+        let width = width
+            .or_else(|| if out { terminal().or_else(columns).or(Some(WIDEST)) } else { columns() })
+            .map(|width| width.clamp(NARROWEST, WIDEST));
+        let style = Style { width, colour, ascii: ascii || !speaks_utf8() };
+        // What is typed at a terminal shows by itself; what comes through a pipe does not.
+        Ui { style, may_ask: !no_input, interactive, echo: !interactive }
+    }
+
+    /// How the output wants its text.
+    pub fn style(&self) -> Style {
+        self.style
+    }
+
+    /// Whether a person sits at the keyboard.
+    pub fn is_interactive(&self) -> bool {
+        self.interactive
+    }
+
+    /// Writes a document to the output.
+    ///
+    /// # Errors
+    /// When the output is gone.
+    pub fn show(&self, document: &Document) -> Result<(), Failure> {
+        self.raw(&to_text(document, self.style))
+    }
+
+    /// Writes text that is already made for the output, such as JSON.
+    ///
+    /// # Errors
+    /// When the output is gone.
+    pub fn raw(&self, text: &str) -> Result<(), Failure> {
+        let mut out = io::stdout().lock();
+        out.write_all(text.as_bytes())?;
+        if !text.ends_with('\n') {
+            out.write_all(b"\n")?;
+        }
+        out.flush()?;
+        Ok(())
+    }
+
+    /// Tells something on the side.
+    pub fn note(&self, text: &str) {
+        let text = if self.style.ascii { ascii(&harmless_lines(text)) } else { harmless_lines(text) };
+        // Nobody can be told that nobody can be told.
+        let _ = writeln!(io::stderr().lock(), "{text}");
+    }
+
+    /// Reads one line after a prompt; none at the end of the input.
+    ///
+    /// # Errors
+    /// When questions are switched off, or the streams fail.
+    pub fn ask(&self, prompt: &str) -> Result<Option<String>, Failure> {
+        if !self.may_ask {
+            return Err(Failure::usage(format!("an answer is needed: {}", prompt.trim()))
+                .next("answer it on the command line or in a facts file, or leave out --no-input"));
+        }
+        let mut out = io::stdout().lock();
+        write!(out, "{prompt}")?;
+        out.flush()?;
+        let mut bytes = Vec::new();
+        // A line longer than this was not typed by a person.
+        let read = io::Read::take(io::stdin().lock(), 64 * 1024).read_until(b'\n', &mut bytes)?;
+        if read == 0 {
+            writeln!(out)?;
+            return Ok(None);
+        }
+        let line = String::from_utf8_lossy(&bytes).trim_end_matches(['\n', '\r']).to_owned();
+        if self.echo {
+            writeln!(out, "{}", harmless(&line))?;
+        }
+        Ok(Some(line))
+    }
+}
+
+fn harmless_lines(text: &str) -> String {
+    text.lines().map(harmless).collect::<Vec<_>>().join("\n")
+}
+
+/// Whether the locale says UTF-8; where nothing is said, it is taken for granted.
+fn speaks_utf8() -> bool {
+    let locale = ["LC_ALL", "LC_CTYPE", "LANG"]
+        .iter()
+        .find_map(|name| env::var(name).ok().filter(|value| !value.is_empty()));
+    locale.is_none_or(|locale| {
+        let lower = locale.to_lowercase();
+        lower.contains("utf-8") || lower.contains("utf8")
+    })
+}

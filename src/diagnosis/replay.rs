@@ -1,0 +1,117 @@
+//! Replays a recorded case: the walk asks in its own order and the facts answer.
+
+use super::belief::AnswerError;
+use super::record::{Fact, FactError, Known, understand};
+use super::walk::{Given, Turn, Walk};
+use crate::knowledge::Library;
+
+/// Facts that a walk can use, and those that it can't.
+#[derive(Clone, Debug)]
+pub struct Facts<'k> {
+    /// The walk with the nameplate values in it and nothing answered.
+    pub walk: Walk<'k>,
+    /// The answers.
+    pub answers: Vec<Given>,
+    /// Keys that belong to other classes.
+    pub not_used: Vec<String>,
+}
+
+/// Reads facts for a walk: nameplate values first, since readings are judged by them.
+///
+/// # Errors
+/// The first fact that makes no sense.
+pub fn read<'k>(
+    library: &Library,
+    walk: Walk<'k>,
+    facts: &[Fact],
+) -> Result<Facts<'k>, FactError> {
+    let mut read = Facts { walk, answers: Vec::new(), not_used: Vec::new() };
+    let is_nameplate =
+        |fact: &&Fact| read.walk.case.question_index(&fact.0).is_none() && !fact.0.contains('-');
+    let (first, then): (Vec<&Fact>, Vec<&Fact>) = facts.iter().partition(is_nameplate);
+    for fact in first.into_iter().chain(then) {
+        match understand(library, &read.walk, fact)? {
+            Known::Answer(given) => read.answers.push(given),
+            Known::Nameplate(name, value) => {
+                read.walk.nameplate.insert(name, value);
+            }
+            Known::NotUsed(key) => read.not_used.push(key),
+        }
+    }
+    Ok(read)
+}
+
+impl<'k> Facts<'k> {
+    fn answer_to(&self, index: usize) -> Option<&Given> {
+        self.answers.iter().find(|given| match given {
+            Given::Found { question, .. } | Given::Cannot { question } => *question == index,
+            _ => false,
+        })
+    }
+
+    fn outcome_of(&self, index: usize) -> Option<&Given> {
+        self.answers.iter().find(|given| match given {
+            Given::Confirmed { cause }
+            | Given::NotConfirmed { cause }
+            | Given::Postponed { cause } => *cause == index,
+            _ => false,
+        })
+    }
+
+    /// The walk with every fact given at the start.
+    pub fn all_given(&self) -> Walk<'k> {
+        self.answers
+            .iter()
+            .fold(self.walk.clone(), |walk, given| walk.answered(given.clone(), true))
+    }
+
+    /// The walk in its own order. A question without a fact counts as "can't measure", a confirming
+    /// step without one as postponed. Facts that the walk did not ask for are taken at the end.
+    ///
+    /// # Errors
+    /// When the answers do not fit the model, which [`Walk`] prevents.
+    pub fn replayed(&self) -> Result<Walk<'k>, AnswerError> {
+        let mut walk = self.run_on(self.walk.clone())?;
+        if walk.confirmed().is_some() {
+            return Ok(walk);
+        }
+        for given in &self.answers {
+            let open = match given {
+                Given::Found { question, .. } => !walk.is_answered(*question),
+                _ => false,
+            };
+            if open {
+                walk = walk.answered(given.clone(), true);
+            }
+        }
+        walk = self.run_on(walk)?;
+        let confirmed = self.answers.iter().find(|given| matches!(given, Given::Confirmed { .. }));
+        Ok(match confirmed {
+            Some(given) if walk.confirmed().is_none() => walk.answered(given.clone(), true),
+            _ => walk,
+        })
+    }
+
+    fn run_on(&self, mut walk: Walk<'k>) -> Result<Walk<'k>, AnswerError> {
+        // Every turn answers a question or settles a cause, so this ends by itself; the bound is
+        // there for whoever changes that.
+        for _ in 0..=walk.case.questions.len() + walk.case.causes.len() {
+            let given = match walk.turn()? {
+                Turn::Ask { question, .. } => {
+                    self.answer_to(question).cloned().unwrap_or(Given::Cannot { question })
+                }
+                Turn::Confirm { cause, .. } => {
+                    self.outcome_of(cause).cloned().unwrap_or(Given::Postponed { cause })
+                }
+                Turn::Settled { cause } => Given::Confirmed { cause },
+                Turn::HandOver { .. } => break,
+            };
+            let ends = matches!(given, Given::Confirmed { .. });
+            walk = walk.answered(given, false);
+            if ends {
+                break;
+            }
+        }
+        Ok(walk)
+    }
+}
