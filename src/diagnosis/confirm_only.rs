@@ -8,7 +8,7 @@
 //! exact for actions that end where they start and within a fraction of a per cent for others.
 //! Handing over is allowed at every point.
 
-use super::board::{Board, State};
+use super::board::{Board, Group, State};
 use super::model::MOST_CAUSES;
 use super::moves::MOST_ACCESSES;
 
@@ -23,13 +23,17 @@ pub(super) struct ConfirmOnly {
 }
 
 /// The open causes of one group in ratio order.
+#[derive(Default)]
 struct Line {
     access: usize,
     ends_in: usize,
     len: usize,
     causes: [usize; MOST_CAUSES],
+    ratios: [f64; MOST_CAUSES],
+    /// Price of the confirming action after so many are done.
+    prices: [f64; MOST_CAUSES],
     /// Shares of the group still undecided after so many are done, the kept remainders included.
-    left: [f64; MOST_CAUSES + 1],
+    left: [f64; MOST_CAUSES],
     stride: usize,
     done: usize,
 }
@@ -54,43 +58,12 @@ impl ConfirmOnly {
 
     /// Sorts the groups; false when the table would be too large.
     fn lay_out(&mut self, board: &Board, state: &State) -> bool {
-        self.lines.clear();
+        self.lines.resize_with(board.groups.len(), Line::default);
         let mut entries = 1usize;
-        for group in &board.groups {
-            let mut line = Line {
-                access: group.access,
-                ends_in: group.ends_in,
-                len: 0,
-                causes: [0; MOST_CAUSES],
-                left: [0.0; MOST_CAUSES + 1],
-                stride: entries,
-                done: 0,
-            };
-            let mut ratios = [0.0; MOST_CAUSES];
-            for &cause in group.causes.iter().filter(|cause| state.open >> **cause & 1 == 1) {
-                let ratio = board.ratio(&state.shares, group, cause);
-                let mut at = line.len;
-                while at > 0 && ratios[at - 1] < ratio {
-                    ratios[at] = ratios[at - 1];
-                    line.causes[at] = line.causes[at - 1];
-                    at -= 1;
-                }
-                ratios[at] = ratio;
-                line.causes[at] = cause;
-                line.len += 1;
-            }
-            if line.len == 0 {
-                continue;
-            }
-            let shares = &state.shares;
-            let kept = |cause: usize| shares[cause] * board.kept;
-            line.left[line.len] = line.causes[..line.len].iter().map(|cause| kept(*cause)).sum();
-            for at in (0..line.len).rev() {
-                let cause = line.causes[at];
-                line.left[at] = line.left[at + 1] + shares[cause] - kept(cause);
-            }
+        for (line, group) in self.lines.iter_mut().zip(&board.groups) {
+            line.sort(board, state, group);
+            line.stride = entries;
             entries = entries.saturating_mul(line.len + 1);
-            self.lines.push(line);
         }
         if self.values.len() < entries && entries <= MOST_ENTRIES {
             self.values.resize(entries, [0.0; MOST_ACCESSES]);
@@ -109,10 +82,11 @@ impl ConfirmOnly {
             let mass = closed + self.lines.iter().map(|line| line.left[line.done]).sum::<f64>();
             let mut best = [board.escalate * mass; MOST_ACCESSES];
             for line in self.lines.iter().filter(|line| line.done < line.len) {
-                let own = board.confirm_price[line.causes[line.done]] * mass;
+                let own = line.prices[line.done] * mass;
                 let value = own + self.values[entry + line.stride][line.ends_in];
-                for (from, best) in best[..board.accesses].iter_mut().enumerate() {
-                    *best = best.min(board.moves[from][line.access] * mass + value);
+                for (best, minutes) in best.iter_mut().zip(&board.moves_to[line.access]) {
+                    let whole = minutes * mass + value;
+                    *best = if whole < *best { whole } else { *best };
                 }
             }
             self.values[entry] = best;
@@ -140,9 +114,9 @@ impl ConfirmOnly {
             let mut best = board.escalate * mass;
             let mut next = None;
             for (index, line) in self.lines.iter().enumerate().filter(|(_, line)| line.done < line.len) {
-                let own = board.confirm_price[line.causes[line.done]] * mass;
+                let own = line.prices[line.done] * mass;
                 let value =
-                    board.moves[access][line.access] * mass + (own + self.values[entry + line.stride][line.ends_in]);
+                    board.moves_to[line.access][access] * mass + (own + self.values[entry + line.stride][line.ends_in]);
                 if value < best {
                     best = value;
                     next = Some(index);
@@ -160,6 +134,35 @@ impl ConfirmOnly {
     /// Shares that no open confirming action can settle.
     fn closed(&self, board: &Board, state: &State) -> f64 {
         (0..board.causes).filter(|cause| state.open >> cause & 1 == 0).map(|cause| state.shares[cause]).sum()
+    }
+}
+
+impl Line {
+    fn sort(&mut self, board: &Board, state: &State, group: &Group) {
+        self.access = group.access;
+        self.ends_in = group.ends_in;
+        self.len = 0;
+        for &cause in group.causes.iter().filter(|cause| state.open >> **cause & 1 == 1) {
+            let ratio = board.ratio(&state.shares, group, cause);
+            let mut at = self.len;
+            while at > 0 && self.ratios[at - 1] < ratio {
+                self.ratios[at] = self.ratios[at - 1];
+                self.causes[at] = self.causes[at - 1];
+                at -= 1;
+            }
+            self.ratios[at] = ratio;
+            self.causes[at] = cause;
+            self.len += 1;
+        }
+        self.left[self.len] = 0.0;
+        for &cause in &self.causes[..self.len] {
+            self.left[self.len] += state.shares[cause] * board.kept;
+        }
+        for at in (0..self.len).rev() {
+            let cause = self.causes[at];
+            self.left[at] = self.left[at + 1] + state.shares[cause] * (1.0 - board.kept);
+            self.prices[at] = board.confirm_price[cause];
+        }
     }
 }
 
@@ -196,4 +199,3 @@ fn greedy(board: &Board, state: &State) -> (f64, Vec<usize>) {
     steps.truncate(keep);
     (value, steps)
 }
-

@@ -14,6 +14,10 @@
 use super::board::{Board, Shares, State};
 use super::confirm_only::ConfirmOnly;
 use super::model::MOST_CAUSES;
+use super::moves::MOST_ACCESSES;
+
+/// Best questions of each access that are always followed.
+const PER_ACCESS: usize = 2;
 
 /// A look-ahead over one board.
 pub(super) struct LookAhead<'b> {
@@ -30,10 +34,6 @@ impl<'b> LookAhead<'b> {
         Self { board, list: ConfirmOnly::default(), widths: [first, second, third] }
     }
 
-    /// Value of the confirm-only list.
-    pub fn list_value(&mut self, state: &State) -> f64 {
-        self.list.value(self.board, state)
-    }
 
     /// Value with so many steps; exact below `limit`, otherwise only known to be at least that.
     pub fn value(&mut self, steps: usize, state: &State, limit: f64) -> f64 {
@@ -43,6 +43,13 @@ impl<'b> LookAhead<'b> {
         }
         let board = self.board;
         let mass = board.mass(state);
+        if steps == 1 {
+            // A confirming action and then the list cannot beat the list.
+            for candidate in self.ranked_by_pairs(state, mass, best.min(limit)) {
+                best = best.min(self.one_step(state, candidate, mass, best.min(limit)));
+            }
+            return best;
+        }
         for group in &board.groups {
             if let Some(cause) = board.best_of(state, group) {
                 let price = board.confirm_price(state, group, cause) * mass;
@@ -53,12 +60,6 @@ impl<'b> LookAhead<'b> {
                 }
             }
         }
-        if steps == 1 {
-            for candidate in self.ranked_by_pairs(state, mass, best.min(limit)) {
-                best = best.min(self.one_step(state, candidate, mass, best.min(limit)));
-            }
-            return best;
-        }
         let mut ranked = Vec::with_capacity(board.candidates.len());
         for candidate in 0..board.candidates.len() {
             if self.may_help(state, candidate, mass, best.min(limit)) {
@@ -68,7 +69,7 @@ impl<'b> LookAhead<'b> {
             }
         }
         ranked.sort_by(|left, right| left.1.total_cmp(&right.1));
-        for candidate in self.keep(state, &ranked, steps) {
+        for candidate in promising(board, &ranked, self.widths[steps.min(3) - 1]) {
             best = best.min(self.asked(steps, state, candidate, mass, best.min(limit)));
         }
         best
@@ -104,18 +105,6 @@ impl<'b> LookAhead<'b> {
             && board.ask_price(state, candidate) * mass + board.bound(&state.shares, state.open, ends_in) < limit
     }
 
-    /// The first of a ranking, and the cheapest in the access the walk is in.
-    fn keep(&self, state: &State, ranked: &[(usize, f64)], steps: usize) -> Vec<usize> {
-        let width = self.widths[steps.min(3) - 1];
-        let mut kept: Vec<usize> = ranked.iter().take(width).map(|(candidate, _)| *candidate).collect();
-        let here = |candidate: &usize| self.board.candidates[*candidate].access == state.access;
-        let cheapest = ranked.iter().map(|(candidate, _)| *candidate).filter(here).min_by(|left, right| {
-            self.board.candidates[*left].price.total_cmp(&self.board.candidates[*right].price)
-        });
-        kept.extend(cheapest.filter(|candidate| !kept.contains(candidate)));
-        kept
-    }
-
     /// Candidates for the last step, ranked without lists by what they save on pairs of causes.
     ///
     /// Without moves the list by share/price costs, over all pairs of causes, the smaller of
@@ -132,10 +121,8 @@ impl<'b> LookAhead<'b> {
                 ranked.push((candidate, board.ask_price(state, candidate) * mass + pairs));
             }
         }
-        if ranked.len() > self.widths[0] {
-            ranked.sort_by(|left, right| left.1.total_cmp(&right.1));
-        }
-        self.keep(state, &ranked, 1)
+        ranked.sort_by(|left, right| left.1.total_cmp(&right.1));
+        promising(board, &ranked, self.widths[0])
     }
 
     /// What settling each cause costs from here.
@@ -163,4 +150,19 @@ impl<'b> LookAhead<'b> {
         }
         sum
     }
+}
+
+/// Of candidates ranked by value: the first `width`, and the best [`PER_ACCESS`] of every access,
+/// since a move that looks dear for one question may pay for several.
+pub(super) fn promising(board: &Board, ranked: &[(usize, f64)], width: usize) -> Vec<usize> {
+    let mut taken = [0; MOST_ACCESSES];
+    let mut kept = Vec::with_capacity(ranked.len());
+    for (place, (candidate, _)) in ranked.iter().enumerate() {
+        let taken = &mut taken[board.candidates[*candidate].access];
+        if place < width || *taken < PER_ACCESS {
+            kept.push(*candidate);
+            *taken += 1;
+        }
+    }
+    kept
 }

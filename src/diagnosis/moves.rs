@@ -2,8 +2,8 @@
 
 use super::model::ModelError;
 
-/// Most accesses a model may have. Four are in use; the planner's tables grow with each.
-pub const MOST_ACCESSES: usize = 8;
+/// Most accesses a model may have; the planner's tables have a column for each.
+pub const MOST_ACCESSES: usize = 4;
 
 /// One access, for instance *door closed* or *locked off and proved dead*.
 #[derive(Debug, Clone, PartialEq)]

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::reading::{self, Side};
 use crate::checks::{self, Check, CheckError, Condition, Evaluation, Given, Input, Need, Origin, Relation, Value};
 use crate::knowledge::{Finding, Measure, Question};
-use crate::quantity::{self, ParseError};
+use crate::quantity::{self, Kind, ParseError};
 
 /// Values known beforehand, by input name.
 pub type Nameplate = BTreeMap<String, Given>;
@@ -170,9 +170,12 @@ fn judge_reading(
         .iter()
         .filter_map(|name| check.inputs.iter().find(|input| input.name == *name))
         .collect();
-    let first = typed_inputs.first().ok_or_else(|| not_judged("it names no input"))?;
-    let readings =
-        quantity::parse_list(first.kind, typed, typed_inputs.len(), Some(first.unit))?;
+    if typed_inputs.is_empty() {
+        return Err(not_judged("it names no input"));
+    }
+    let wanted: Vec<(Kind, Option<&str>)> =
+        typed_inputs.iter().map(|input| (input.kind, Some(input.unit))).collect();
+    let readings = quantity::parse_list(&wanted, typed)?;
     let mut given = known.clone();
     for (input, reading) in typed_inputs.iter().zip(&readings) {
         given.insert(input.name.to_owned(), Given::Reading(*reading));

@@ -29,7 +29,7 @@ impl Default for Settings {
             floor: 0.05,
             wrongly_ruled_out: 0.03,
             look_ahead: 3,
-            widths: [12, 8, 6],
+            widths: [8, 6, 4],
             exact_states: 300_000,
             calm_share: 0.02,
             calm_minutes: 0.5,

@@ -196,25 +196,25 @@ pub fn parse(kind: Kind, typed: &str, bare_unit: Option<&str>) -> Result<Reading
     })
 }
 
-/// Parses `count` readings typed in one line: `400 402 398 V`, `1.02; 1.00; 0.98 ohm`, `400/402/398`.
+/// Parses several readings typed in one line: `400 402 398 V`, `1.02; 1.00; 0.98 ohm`, `58 V 5 Hz`.
+/// Each wanted reading is a kind with the unit that a bare number takes.
 ///
 /// # Errors
 /// [`ParseError::NotAList`] when no way of splitting gives as many readings as wanted, or the error
 /// of the reading that fails.
 pub fn parse_list(
-    kind: Kind,
+    wanted: &[(Kind, Option<&str>)],
     typed: &str,
-    count: usize,
-    bare_unit: Option<&str>,
 ) -> Result<Vec<Reading>, ParseError> {
-    if count == 1 {
-        return parse(kind, typed, bare_unit).map(|reading| vec![reading]);
+    let count = wanted.len();
+    if let [(kind, bare_unit)] = wanted {
+        return parse(*kind, typed, *bare_unit).map(|reading| vec![reading]);
     }
     let text = normalise(typed);
     let not_a_list = || ParseError::NotAList {
         typed: text.chars().take(LONGEST).collect(),
         wanted: count,
-        example: list_example(kind, count),
+        example: list_example(wanted),
     };
     if text.chars().count() > LONGEST * count {
         return Err(not_a_list());
@@ -226,19 +226,22 @@ pub fn parse_list(
         text.split('/').map(str::to_owned).collect(),
         text.split(',').map(str::to_owned).collect(),
     ];
+    let one_kind = wanted.iter().all(|(kind, _)| *kind == wanted[0].0);
     let mut first_error = None;
-    for parts in splits.iter().filter(|parts| parts.len() == count) {
+    for parts in splits.iter().filter(|parts| parts.len() == count && count > 0) {
+        // A unit behind the last of several like readings stands for all of them.
         let shared = parts
             .last()
             .map(|last| unit_part(last))
-            .filter(|unit| !unit.is_empty());
+            .filter(|unit| one_kind && !unit.is_empty());
         let parsed: Result<Vec<Reading>, ParseError> = parts
             .iter()
-            .map(|part| match &shared {
-                Some(unit) if unit_part(part).is_empty() => {
-                    parse(kind, &format!("{} {unit}", part.trim()), bare_unit)
+            .zip(wanted)
+            .map(|(part, (kind, bare_unit))| match &shared {
+                Some(unit) if unit_part(part).is_empty() && number::leading(part.trim()).is_ok() => {
+                    parse(*kind, &format!("{} {unit}", part.trim()), *bare_unit)
                 }
-                _ => parse(kind, part, bare_unit),
+                _ => parse(*kind, part, *bare_unit),
             })
             .collect();
         match parsed {
@@ -283,12 +286,9 @@ pub fn example(kind: Kind) -> &'static str {
     }
 }
 
-fn list_example(kind: Kind, count: usize) -> String {
-    let one = example(kind);
-    let (number, unit) = one.split_once(' ').unwrap_or((one, ""));
-    format!("{} {unit}", vec![number; count].join(" "))
-        .trim_end()
-        .to_owned()
+fn list_example(wanted: &[(Kind, Option<&str>)]) -> String {
+    let examples: Vec<&str> = wanted.iter().map(|(kind, _)| example(*kind)).collect();
+    examples.join("; ")
 }
 
 /// One spelling of minus, spaces, ohm and micro; no control characters; no spaces around.
@@ -453,6 +453,10 @@ fn other_kind(unit: &str, wanted: Kind) -> Option<Kind> {
 
 /// What stands behind the number of one item of a list.
 fn unit_part(item: &str) -> String {
+    let over = item.trim_start().get(..2).is_some_and(|start| start.eq_ignore_ascii_case("ol"));
+    if over {
+        return item.trim_start()[2..].trim().to_owned();
+    }
     match number::leading(item.trim_start_matches(['>', '<', '≥', '≤', ' '])) {
         Ok((_, rest)) => rest.trim().to_owned(),
         Err(_) => String::new(),
@@ -581,14 +585,18 @@ mod tests {
             "400,402,398 V",
             "400V, 402V, 398V",
         ] {
-            let got: Vec<f64> = parse_list(Kind::Voltage, typed, 3, None)
+            let got: Vec<f64> = parse_list(&[(Kind::Voltage, None); 3], typed)
                 .unwrap_or_else(|error| panic!("{typed}: {error}"))
                 .iter()
                 .map(|reading| reading.value.si())
                 .collect();
             assert_eq!(got, [400.0, 402.0, 398.0], "{typed}");
         }
-        assert!(parse_list(Kind::Voltage, "400 402", 3, Some("V")).is_err());
+        assert!(parse_list(&[(Kind::Voltage, Some("V")); 3], "400 402").is_err());
+        let mixed = parse_list(&[(Kind::Voltage, None), (Kind::Frequency, None)], "58 V 5 Hz").unwrap();
+        assert_eq!(mixed[1].value.si(), 5.0);
+        let open = parse_list(&[(Kind::Resistance, None); 3], "0.62 OL OL Ω").unwrap();
+        assert_eq!(open[2].bound, Bound::AtLeast);
     }
 
     proptest! {
@@ -598,7 +606,7 @@ mod tests {
                 if let Ok(reading) = parse(*kind, &typed, Some("")) {
                     prop_assert!(reading.value.si().is_finite());
                 }
-                let _ = parse_list(*kind, &typed, 3, None);
+                let _ = parse_list(&[(*kind, None); 3], &typed);
             }
         }
 

@@ -1,0 +1,545 @@
+//! Control signals: 24 V, digital inputs, 4–20 mA, 0–10 V, potentiometers.
+
+use uom::si::electric_current::milliampere;
+use uom::si::electric_potential::volt;
+use uom::si::f64::{ElectricCurrent, ElectricPotential, ElectricalResistance, Ratio};
+
+use super::define::{
+    Check, Example, Input, Outputs, Verdict, assumed, band, choice, nameplate, optional, output,
+    reading, word,
+};
+use crate::quantity::Kind;
+
+/// Share of the span of a live-zero loop: `(I − 4 mA) / 16 mA`.
+///
+/// Valid:  4–20 mA loops
+/// Source: iec-60381-1 (from memory)
+pub fn loop_share(current: ElectricCurrent) -> Ratio {
+    let milliamperes = ElectricCurrent::new::<milliampere>;
+    (current - milliamperes(4.0)) / milliamperes(16.0)
+}
+
+/// What a loop current says of the loop itself.
+///
+/// Formula: 3.8 mA to 20.5 mA valid; up to 3.6 mA and from 21 mA failure; the strips between are neither
+/// Source:  namur-ne-43
+pub fn loop_state(current: ElectricCurrent) -> &'static str {
+    match current.get::<milliampere>() {
+        i if i <= 3.6 => "failure low",
+        i if i >= 21.0 => "failure high",
+        i if (3.8..=20.5).contains(&i) => "valid",
+        _ => "between bands",
+    }
+}
+
+/// Limits of a 24 V digital input of a type.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct InputType {
+    /// Off between this and `off_to` [V].
+    pub off_from: f64,
+    /// See `off_from`.
+    pub off_to: f64,
+    /// On between this and `on_to` [V].
+    pub on_from: f64,
+    /// See `on_from`.
+    pub on_to: f64,
+    /// Input current when on, from this to `most_current` [mA].
+    pub least_current: f64,
+    /// See `least_current`.
+    pub most_current: f64,
+}
+
+/// Limits of input type 1, 2 or 3; type 1 for anything else.
+///
+/// Source: iec-61131-2, digital inputs (from memory)
+pub fn input_type(name: &str) -> InputType {
+    let (on_from, least_current, most_current) = match name {
+        "2" => (11.0, 6.0, 30.0),
+        "3" => (11.0, 2.0, 15.0),
+        _ => (15.0, 2.0, 15.0),
+    };
+    InputType {
+        off_from: -3.0,
+        off_to: 5.0,
+        on_from,
+        on_to: 30.0,
+        least_current,
+        most_current,
+    }
+}
+
+/// State of a digital input.
+///
+/// Source: as for [`input_type`]
+pub fn input_state(voltage: ElectricPotential, limits: InputType) -> &'static str {
+    match voltage.get::<volt>() {
+        v if v < limits.off_from => "below range",
+        v if v <= limits.off_to => "off",
+        v if v < limits.on_from => "undefined",
+        v if v <= limits.on_to => "on",
+        _ => "above range",
+    }
+}
+
+/// Voltage at the wiper of a potentiometer that an input loads.
+///
+/// Formula: `U = U_ref · x · R_in / (R_in + x·(1 − x)·R_p)`
+/// Symbols: `U_ref` reference [V]; `x` position; `R_in` input, `R_p` potentiometer resistance [Ω]
+/// Valid:   `0 ≤ x ≤ 1`; the error is largest near two thirds of travel
+/// Source:  voltage divider
+pub fn wiper_voltage(
+    reference: ElectricPotential,
+    position: Ratio,
+    potentiometer: ElectricalResistance,
+    input: ElectricalResistance,
+) -> ElectricPotential {
+    let rest = Ratio::new::<uom::si::ratio::ratio>(1.0) - position;
+    reference * position * (input / (input + potentiometer * position * rest))
+}
+
+/// Mean voltage of a 24 V supply [V], −15 % to +20 %; with 5 % ripple on top the instantaneous value.
+///
+/// Source: iec-61131-2, DC supplies (from memory)
+pub const MEAN_24_V: (f64, f64) = (20.4, 28.8);
+/// See [`MEAN_24_V`].
+pub const INSTANTANEOUS_24_V: (f64, f64) = (MEAN_24_V.0 - 1.2, MEAN_24_V.1 + 1.2);
+
+const REFERENCE: Input = nameplate(
+    "reference_voltage",
+    Kind::Voltage,
+    "V",
+    ("1 V", "30 V"),
+    "voltage that feeds the potentiometer",
+);
+
+fn volts(value: f64) -> ElectricPotential {
+    ElectricPotential::new::<volt>(value)
+}
+
+/// The checks of this area.
+pub const CHECKS: &[Check] = &[
+    Check {
+        name: "control-supply",
+        purpose: "24 V control supply against its limits",
+        inputs: &[reading(
+            "control_voltage",
+            Kind::Voltage,
+            "V",
+            ("-60 V", "60 V"),
+            "voltage between +24 V and 0 V at the drive's terminals, under load",
+        )],
+        outputs: &[
+            output("deviation", Kind::Ratio, "%", "deviation from 24 V"),
+            output("lowest_mean", Kind::Voltage, "V", "lowest mean voltage"),
+            output("highest_mean", Kind::Voltage, "V", "highest mean voltage"),
+            output(
+                "lowest_instantaneous",
+                Kind::Voltage,
+                "V",
+                "lowest with ripple",
+            ),
+            output(
+                "highest_instantaneous",
+                Kind::Voltage,
+                "V",
+                "highest with ripple",
+            ),
+        ],
+        formula: "deviation = U / 24 V − 1; mean −15 % to +20 %, with 5 % ripple 19.2 V to 30 V (U: voltage)",
+        valid: "24 V DC supplies; a meter shows the mean, only an oscilloscope the ripple",
+        sources: &["iec-61131-2: DC supplies (from memory)"],
+        expect: &["24 V DC, between {lowest_mean} and {highest_mean}"],
+        bands: &[
+            band(
+                "deviation < -20 %",
+                Verdict::Bad,
+                "Too low even with ripple: overload, a lost feed or a bad joint.",
+                "iec-61131-2",
+            ),
+            band(
+                "deviation > 25 %",
+                Verdict::Bad,
+                "Too high: inputs and relays are in danger.",
+                "iec-61131-2",
+            ),
+            band(
+                "deviation < -15 %",
+                Verdict::Suspect,
+                "Lower than the mean may be.",
+                "iec-61131-2",
+            ),
+            band(
+                "deviation > 20 %",
+                Verdict::Suspect,
+                "Higher than the mean may be.",
+                "iec-61131-2",
+            ),
+            band("", Verdict::Normal, "Within its limits.", "iec-61131-2"),
+        ],
+        doubtful: &["deviation < -150 %"],
+        example: Example {
+            inputs: &[("control_voltage", "18 V")],
+            output: ("deviation", "-25 %"),
+            tolerance: 1e-9,
+        },
+        compute: |inputs| {
+            let deviation = inputs
+                .voltage("control_voltage")
+                .map(|voltage| (voltage - volts(24.0)) / volts(24.0));
+            Ok(Outputs::new()
+                .with_some("deviation", deviation)
+                .with("lowest_mean", volts(MEAN_24_V.0))
+                .with("highest_mean", volts(MEAN_24_V.1))
+                .with("lowest_instantaneous", volts(INSTANTANEOUS_24_V.0))
+                .with("highest_instantaneous", volts(INSTANTANEOUS_24_V.1)))
+        },
+    },
+    Check {
+        name: "digital-input",
+        purpose: "whether a 24 V digital input is on, off, or neither",
+        inputs: &[
+            reading(
+                "input_voltage",
+                Kind::Voltage,
+                "V",
+                ("-60 V", "60 V"),
+                "voltage between the input's terminal and its common",
+            ),
+            choice(
+                "input_type",
+                &["1", "2", "3"],
+                "type of the input by IEC 61131-2, from the manual",
+            ),
+        ],
+        outputs: &[
+            output("input_voltage", Kind::Voltage, "V", "voltage at the input"),
+            word("state", "state of the input"),
+            output(
+                "above_on_level",
+                Kind::Voltage,
+                "V",
+                "voltage above the on-level",
+            ),
+            output("off_from", Kind::Voltage, "V", "off from"),
+            output("off_to", Kind::Voltage, "V", "off up to"),
+            output("on_from", Kind::Voltage, "V", "on from"),
+            output("on_to", Kind::Voltage, "V", "on up to"),
+            output(
+                "least_current",
+                Kind::Current,
+                "mA",
+                "least input current when on",
+            ),
+            output(
+                "most_current",
+                Kind::Current,
+                "mA",
+                "most input current when on",
+            ),
+        ],
+        formula: "off −3 V to 5 V; on from 15 V (type 1) or 11 V (types 2 and 3) to 30 V; undefined between",
+        valid: "24 V inputs that sink current; for other inputs take the drive's own manual",
+        sources: &["iec-61131-2: digital inputs (from memory)"],
+        expect: &["below {off_to} when off, {on_from} to {on_to} when on"],
+        bands: &[
+            band(
+                "input_voltage > 30 V",
+                Verdict::Bad,
+                "Above what the input stands.",
+                "iec-61131-2",
+            ),
+            band(
+                "input_voltage < -3 V",
+                Verdict::Bad,
+                "Reversed, or another common.",
+                "iec-61131-2",
+            ),
+            band(
+                "above_on_level > 0 V",
+                Verdict::Normal,
+                "On.",
+                "iec-61131-2",
+            ),
+            band(
+                "input_voltage > 5 V",
+                Verdict::Bad,
+                "Neither on nor off: a leak, a voltage drop or a shared common.",
+                "iec-61131-2",
+            ),
+            band("", Verdict::Normal, "Off.", "iec-61131-2"),
+        ],
+        doubtful: &[],
+        example: Example {
+            inputs: &[("input_voltage", "12 V"), ("input_type", "1")],
+            output: ("state", "undefined"),
+            tolerance: 0.0,
+        },
+        compute: |inputs| {
+            let name = inputs.word("input_type").unwrap_or("1");
+            let limits = input_type(name);
+            let voltage = inputs.voltage("input_voltage");
+            let milliamperes = ElectricCurrent::new::<milliampere>;
+            let mut outputs = Outputs::new().with_some("input_voltage", voltage);
+            if let Some(voltage) = voltage {
+                outputs = outputs.with_word("state", input_state(voltage, limits));
+            }
+            Ok(outputs
+                .with_some("above_on_level", voltage.map(|v| v - volts(limits.on_from)))
+                .with("off_from", volts(limits.off_from))
+                .with("off_to", volts(limits.off_to))
+                .with("on_from", volts(limits.on_from))
+                .with("on_to", volts(limits.on_to))
+                .with("least_current", milliamperes(limits.least_current))
+                .with("most_current", milliamperes(limits.most_current))
+                .note(format!("Judged as an input of type {name}.")))
+        },
+    },
+    Check {
+        name: "loop-current",
+        purpose: "what a 4–20 mA signal says, and whether the loop is sound",
+        inputs: &[
+            reading(
+                "loop_current",
+                Kind::Current,
+                "mA",
+                ("-50 mA", "100 mA"),
+                "current in the loop, meter in series",
+            ),
+            assumed(
+                nameplate(
+                    "scale_low",
+                    Kind::Frequency,
+                    "Hz",
+                    ("-600 Hz", "600 Hz"),
+                    "frequency at 4 mA, as set",
+                ),
+                "0 Hz",
+            ),
+            optional(nameplate(
+                "scale_high",
+                Kind::Frequency,
+                "Hz",
+                ("-600 Hz", "600 Hz"),
+                "frequency at 20 mA, as set",
+            )),
+            optional(nameplate(
+                "burden_resistance",
+                Kind::Resistance,
+                "Ω",
+                ("1 Ω", "10 kΩ"),
+                "resistance of the analog input",
+            )),
+        ],
+        outputs: &[
+            output("share", Kind::Ratio, "%", "share of the span"),
+            output("current", Kind::Current, "mA", "loop current"),
+            word("state", "state of the loop"),
+            output(
+                "frequency",
+                Kind::Frequency,
+                "Hz",
+                "frequency it stands for",
+            ),
+            output(
+                "voltage",
+                Kind::Voltage,
+                "V",
+                "voltage across the analog input",
+            ),
+        ],
+        formula: "share = (I − 4 mA) / 16 mA, f = f_low + share · (f_high − f_low), U = I · R (I: loop current; f: frequency by the set scale; R: input resistance)",
+        valid: "4–20 mA; valid 3.8 mA to 20.5 mA, failure up to 3.6 mA and from 21 mA",
+        sources: &["namur-ne-43"],
+        expect: &["4 mA to 20 mA, in step with what the transmitter measures"],
+        bands: &[
+            band(
+                "current < 3.6 mA",
+                Verdict::Bad,
+                "Loop fault: a break, no supply or a dead transmitter.",
+                "namur-ne-43",
+            ),
+            band(
+                "current > 21 mA",
+                Verdict::Bad,
+                "The transmitter reports a failure, or the loop is shorted.",
+                "namur-ne-43",
+            ),
+            band(
+                "current < 3.8 mA",
+                Verdict::Suspect,
+                "Below the valid range, not yet a failure.",
+                "namur-ne-43",
+            ),
+            band(
+                "current > 20.5 mA",
+                Verdict::Suspect,
+                "Above the valid range, not yet a failure.",
+                "namur-ne-43",
+            ),
+            band("", Verdict::Normal, "A valid signal.", "namur-ne-43"),
+        ],
+        doubtful: &["current > 50 mA", "current < -1 mA"],
+        example: Example {
+            inputs: &[("loop_current", "13.6 mA"), ("scale_high", "60 Hz")],
+            output: ("frequency", "36 Hz"),
+            tolerance: 1e-9,
+        },
+        compute: |inputs| {
+            let current = inputs.current("loop_current");
+            let share = current.map(loop_share);
+            let frequency = inputs
+                .frequency("scale_low")
+                .zip(inputs.frequency("scale_high"))
+                .zip(share)
+                .map(|((low, high), share)| low + (high - low) * share);
+            let voltage = current
+                .zip(inputs.resistance("burden_resistance"))
+                .map(|(current, resistance)| current * resistance);
+            let mut outputs = Outputs::new()
+                .with_some("share", share)
+                .with_some("current", current);
+            if let Some(current) = current {
+                outputs = outputs.with_word("state", loop_state(current));
+            }
+            Ok(outputs
+                .with_some("frequency", frequency)
+                .with_some("voltage", voltage))
+        },
+    },
+    Check {
+        name: "voltage-signal",
+        purpose: "share of the span that an analog voltage stands for",
+        inputs: &[
+            reading(
+                "signal_voltage",
+                Kind::Voltage,
+                "V",
+                ("-30 V", "30 V"),
+                "voltage between the analog input and its common",
+            ),
+            assumed(
+                nameplate(
+                    "full_scale_voltage",
+                    Kind::Voltage,
+                    "V",
+                    ("1 V", "20 V"),
+                    "voltage of the full signal, as set",
+                ),
+                "10 V",
+            ),
+        ],
+        outputs: &[output("share", Kind::Ratio, "%", "share of the span")],
+        formula: "share = U / U_full (U: signal; U_full: full scale)",
+        valid: "signals that begin at 0 V",
+        sources: &["practice"],
+        expect: &["0 V to {full_scale_voltage}, in step with what is asked for"],
+        bands: &[],
+        doubtful: &["share > 120 %", "share < -120 %"],
+        example: Example {
+            inputs: &[("signal_voltage", "7.5 V")],
+            output: ("share", "75 %"),
+            tolerance: 1e-9,
+        },
+        compute: |inputs| {
+            let share = inputs
+                .voltage("signal_voltage")
+                .zip(inputs.voltage("full_scale_voltage"))
+                .map(|(signal, full)| signal / full);
+            Ok(Outputs::new().with_some("share", share))
+        },
+    },
+    Check {
+        name: "potentiometer",
+        purpose: "voltage to expect at a potentiometer's wiper, and its load on the reference",
+        inputs: &[
+            REFERENCE,
+            nameplate(
+                "potentiometer_resistance",
+                Kind::Resistance,
+                "Ω",
+                ("100 Ω", "1 MΩ"),
+                "resistance end to end",
+            ),
+            assumed(
+                nameplate(
+                    "wiper_position",
+                    Kind::Ratio,
+                    "%",
+                    ("0 %", "100 %"),
+                    "position of the wiper",
+                ),
+                "50 %",
+            ),
+            assumed(
+                nameplate(
+                    "input_resistance",
+                    Kind::Resistance,
+                    "kΩ",
+                    ("100 Ω", "100 MΩ"),
+                    "resistance of the analog input, from the drive's own manual",
+                ),
+                "100 kΩ",
+            ),
+            optional(reading(
+                "measured_wiper_voltage",
+                Kind::Voltage,
+                "V",
+                ("-30 V", "30 V"),
+                "voltage between wiper and 0 V",
+            )),
+        ],
+        outputs: &[
+            output(
+                "expected_wiper_voltage",
+                Kind::Voltage,
+                "V",
+                "voltage at the wiper",
+            ),
+            output(
+                "reference_current",
+                Kind::Current,
+                "mA",
+                "load on the reference",
+            ),
+            output("difference", Kind::Voltage, "V", "measured minus expected"),
+        ],
+        formula: "U = U_ref · x · R_in / (R_in + x·(1 − x)·R_p), I = U_ref / R_p (U_ref: reference; x: position; R_in: input; R_p: potentiometer)",
+        valid: "linear potentiometer; a reference that sags is shorted or loaded too much",
+        sources: &["practice"],
+        expect: &["{expected_wiper_voltage} at {wiper_position} of {reference_voltage}"],
+        bands: &[],
+        doubtful: &[],
+        example: Example {
+            inputs: &[
+                ("reference_voltage", "10 V"),
+                ("potentiometer_resistance", "10 kΩ"),
+                ("wiper_position", "50 %"),
+                ("input_resistance", "20 kΩ"),
+            ],
+            output: ("expected_wiper_voltage", "4.444 V"),
+            tolerance: 2e-4,
+        },
+        compute: |inputs| {
+            let reference = inputs.voltage("reference_voltage");
+            let potentiometer = inputs.resistance("potentiometer_resistance");
+            let expected = reference
+                .zip(inputs.ratio("wiper_position"))
+                .zip(potentiometer)
+                .zip(inputs.resistance("input_resistance"))
+                .map(|(((reference, position), pot), input)| {
+                    wiper_voltage(reference, position, pot, input)
+                });
+            let difference = inputs
+                .voltage("measured_wiper_voltage")
+                .zip(expected)
+                .map(|(measured, expected)| measured - expected);
+            Ok(Outputs::new()
+                .with_some("expected_wiper_voltage", expected)
+                .with_some(
+                    "reference_current",
+                    reference.zip(potentiometer).map(|(u, r)| u / r),
+                )
+                .with_some("difference", difference))
+        },
+    },
+];

@@ -1,0 +1,235 @@
+//! `walk`: the guided walk, by conversation or replayed from facts.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use crate::checks;
+use crate::cli::context::Context;
+use crate::cli::conversation::{self, Ending};
+use crate::cli::facts_file::{DriveEntry, FactsFile};
+use crate::cli::failure::{Failure, Outcome};
+use crate::cli::progress;
+use crate::diagnosis::case::Case;
+use crate::diagnosis::record::{self, Fact};
+use crate::diagnosis::replay::{self, Facts};
+use crate::diagnosis::verdict::Verdict;
+use crate::diagnosis::walk::{Turn, Walk};
+use crate::knowledge::load::parse;
+use crate::knowledge::{FaultClass, Library, SourceFile};
+use crate::quantity::Kind;
+use crate::render::doc::{Document, code, plain};
+use crate::render::{json_walk, walk as render};
+
+/// Be walked to the cause by questions, measurements and sums
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:
+  whytrip walk dc-overvoltage-decelerating
+  whytrip walk ground-fault supply_voltage=400V when=start wet=wet
+  whytrip walk ground-fault --facts case.yaml --json
+  whytrip walk --resume
+
+At every question: a number, a finding's id or a reading with its unit; s if it
+can't be measured, b to go back, ? for why, w for where we stand, q to stop.
+Works through a pipe as well, one answer a line.")]
+pub struct Args {
+    /// Id of the fault class, then facts as name=value
+    #[arg(value_name = "CLASS|NAME=VALUE")]
+    words: Vec<String>,
+    /// Replay a recorded case: a YAML file with drive: and facts: (- for standard input)
+    #[arg(long, value_name = "FILE")]
+    facts: Option<PathBuf>,
+    /// With --facts: give every fact first, then say what would be asked next
+    #[arg(long, requires = "facts")]
+    all_facts: bool,
+    /// Answers of an earlier walk, as it printed them
+    #[arg(long, value_name = "TEXT")]
+    answers: Option<String>,
+    /// Go on with the walk that was stopped last
+    #[arg(long)]
+    resume: bool,
+    /// The drive of the plant's register
+    #[arg(long, value_name = "ID")]
+    drive: Option<String>,
+}
+
+pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
+    let library = context.library()?;
+    let (pairs, words): (Vec<String>, Vec<String>) =
+        args.words.iter().cloned().partition(|word| word.contains('='));
+    let mut facts: Vec<Fact> = Vec::new();
+    let mut drive = args.drive.clone();
+    let mut class_words = words;
+    if args.resume {
+        let kept = progress::load(context)?;
+        class_words = vec![kept.class];
+        facts.extend(record::split(&kept.text).map_err(|error| Failure::data(error.to_string()))?);
+    }
+    if let Some(file) = &args.facts {
+        let read = read_facts(file)?;
+        match read.drive {
+            DriveEntry::Nameplate(values) => facts.extend(values),
+            DriveEntry::Id(id) => drive = Some(id),
+            DriveEntry::None => {}
+        }
+        facts.extend(read.facts);
+    }
+    if let Some(text) = &args.answers {
+        facts.extend(record::split(text).map_err(|error| Failure::usage(error.to_string()))?);
+    }
+    for pair in &pairs {
+        let (key, value) = pair.split_once('=').unwrap_or((pair, ""));
+        facts.push((key.trim().to_owned(), value.trim().to_owned()));
+    }
+    let class = choose_class(&library, &class_words, context)?;
+    let mut nameplate_facts = Vec::new();
+    if let Some(id) = &drive {
+        nameplate_facts = context.drive_nameplate(id)?;
+    }
+    nameplate_facts.extend(facts);
+    let history = context.history(&class.id, drive.as_deref())?;
+    let case = Case::compile(&library, class, history)
+        .map_err(|error| Failure::data(format!("{}: {error}", class.id)))?;
+    let walk = Walk::new(case, BTreeMap::new());
+    let facts = replay::read(&library, walk, &nameplate_facts).map_err(|error| {
+        Failure::usage(error.to_string())
+            .next(format!("whytrip show {}    (lists the questions and findings)", class.id))
+    })?;
+    for key in &facts.not_used {
+        context.ui.note(&format!("note: {key} is not used by {}", class.id));
+    }
+    if args.facts.is_some() {
+        return replayed(&library, &facts, args.all_facts, context);
+    }
+    converse(&library, &facts, drive.as_deref(), context)
+}
+
+fn read_facts(file: &Path) -> Result<FactsFile, Failure> {
+    let text = crate::cli::context::read_text(file)?;
+    let source = SourceFile { name: file.display().to_string(), text };
+    parse(&source).map_err(|problem| {
+        Failure::usage(format!("the facts file is not right\n{problem}"))
+            .next("it holds drive: (nameplate values) and facts: (question: finding or reading)")
+    })
+}
+
+/// The class by id; by a near id or the words of `find` where a person can choose.
+fn choose_class<'k>(
+    library: &'k Library,
+    words: &[String],
+    context: &Context,
+) -> Result<&'k FaultClass, Failure> {
+    if let [id] = words
+        && let Some(class) = library.class(id)
+    {
+        return Ok(class);
+    }
+    let typed = words.join(" ");
+    if typed.is_empty() {
+        if context.json || !context.ui.is_interactive() {
+            return Err(Failure::usage("which fault class?").next("whytrip walk CLASS    (all classes: whytrip show)"));
+        }
+        let Some(answer) = context.ui.ask("What does the drive show, or what is it doing? ")? else {
+            return Err(Failure::interrupted("nothing was typed"));
+        };
+        return conversation::class_from_words(library, &answer, context);
+    }
+    if let [id] = words
+        && let Some(near) = library.nearest_class(id)
+    {
+        return Err(Failure::usage(format!("there is no fault class \"{id}\""))
+            .because(format!("closest: {near}"))
+            .next(format!("whytrip walk {near}")));
+    }
+    conversation::class_from_words(library, &typed, context)
+}
+
+fn replayed(
+    library: &Library,
+    facts: &Facts<'_>,
+    all_first: bool,
+    context: &Context,
+) -> Result<Outcome, Failure> {
+    let walk = if all_first { facts.all_given() } else { facts.replayed().map_err(misfit)? };
+    let next = if all_first { Some(walk.turn().map_err(misfit)?) } else { None };
+    let verdict = walk.verdict().map_err(misfit)?;
+    if context.json {
+        let document = json_walk::walk(library, &walk, next.as_ref()).map_err(misfit)?;
+        context.ui.raw(&crate::render::json::document(document))?;
+    } else {
+        context.ui.show(&summary(library, &walk, next.as_ref())?)?;
+    }
+    Ok(match verdict {
+        Verdict::Confirmed(_) | Verdict::Likely(_) => Outcome::Done,
+        Verdict::Unresolved => Outcome::No,
+    })
+}
+
+/// A replayed walk in short: what was asked and found, then the verdict.
+fn summary(
+    library: &Library,
+    walk: &Walk<'_>,
+    next: Option<&Turn>,
+) -> Result<Document, Failure> {
+    let mut document = json_walk::transcript(library, walk);
+    document.gap();
+    document.append(render::standing(walk, None).map_err(misfit)?);
+    document.append(render::verdict(library, walk).map_err(misfit)?);
+    if let Some(cause) = walk.confirmed() {
+        document.append(render::remedy(library, walk, cause));
+    }
+    match next {
+        Some(Turn::Ask { question, confirms, plan }) => {
+            document.heading(2, "Would be asked next");
+            document.append(render::question(library, walk, *question, *confirms, plan));
+        }
+        Some(Turn::Confirm { cause, .. }) => {
+            document.append(render::confirm(library, walk, *cause));
+        }
+        Some(Turn::Settled { cause }) => {
+            document.append(render::remedy(library, walk, *cause));
+        }
+        Some(Turn::HandOver { .. }) | None => {}
+    }
+    Ok(document)
+}
+
+fn converse(
+    library: &Library,
+    facts: &Facts<'_>,
+    drive: Option<&str>,
+    context: &Context,
+) -> Result<Outcome, Failure> {
+    if context.json {
+        return Err(Failure::usage("a conversation has no JSON form")
+            .next("give the answers in a file: whytrip walk CLASS --facts FILE --json"));
+    }
+    let mut document = Document::new();
+    document.heading(1, facts.walk.case.class.title.clone());
+    document.text(facts.walk.case.class.meaning.clone());
+    document.gap();
+    document.labelled("Look first", facts.walk.case.class.first_look.clone());
+    if !facts.walk.case.history.is_empty() {
+        document.paragraph(vec![plain("The order below counts what your log says happens here: "), code(format!("whytrip log find {}", facts.walk.case.class.id))]);
+    }
+    context.ui.show(&document)?;
+    let walk = facts.all_given();
+    match conversation::run(library, walk, context)? {
+        Ending::Stopped => Ok(Outcome::No),
+        Ending::Verdict { walk, proved } => {
+            let confirmed = walk.confirmed().is_some();
+            conversation::offer_record(library, &walk, drive, proved, context)?;
+            progress::clear(context);
+            Ok(if confirmed { Outcome::Done } else { Outcome::No })
+        }
+    }
+}
+
+fn misfit(error: impl std::fmt::Display) -> Failure {
+    Failure::data(format!("the walk can't be computed: {error}"))
+}
+
+/// The prompt for a nameplate value.
+pub fn nameplate_prompt(input: &checks::Input) -> String {
+    let example = if input.kind == Kind::Count { "4" } else { crate::quantity::example_of(input.kind) };
+    format!("{} (such as {example}; s if not known): ", input.what)
+}

@@ -1,0 +1,431 @@
+//! The conversation of a walk: one question at a time, lines in, documents out.
+
+use super::context::Context;
+use super::failure::Failure;
+use super::progress;
+use super::commands::walk::nameplate_prompt;
+use crate::checks;
+use crate::diagnosis::planner::{Action, Plan};
+use crate::diagnosis::record;
+use crate::diagnosis::reply::{self, Reply};
+use crate::diagnosis::walk::{Given, Turn, Walk};
+use crate::diagnosis::why;
+use crate::knowledge::{Access, FaultClass, Library};
+use crate::render::doc::{Document, plain, strong};
+use crate::render::walk as render;
+
+/// How a conversation ended.
+pub enum Ending<'k> {
+    /// The user stopped; the walk is kept.
+    Stopped,
+    /// The walk came to a verdict.
+    Verdict {
+        /// The walk.
+        walk: Box<Walk<'k>>,
+        /// Whether the proof run has passed.
+        proved: bool,
+    },
+}
+
+/// What the user wants after a prompt.
+enum Wish {
+    Answer(String),
+    Cannot,
+    Back,
+    Why,
+    Where,
+    How,
+    Stop,
+    /// The input ended.
+    End,
+}
+
+fn wish(context: &Context, prompt: &str) -> Result<Wish, Failure> {
+    let Some(line) = context.ui.ask(prompt)? else { return Ok(Wish::End) };
+    let typed = line.trim();
+    Ok(match typed.to_lowercase().as_str() {
+        "s" | "skip" | "cannot" | "can't measure" => Wish::Cannot,
+        "b" | "back" => Wish::Back,
+        "?" | "why" => Wish::Why,
+        "w" | "where" => Wish::Where,
+        "h" | "how" => Wish::How,
+        "q" | "quit" | "stop" => Wish::Stop,
+        _ => Wish::Answer(typed.to_owned()),
+    })
+}
+
+/// What was asked of the person about an access, and confirmed.
+#[derive(Default)]
+struct Permissions {
+    live: bool,
+    isolated: bool,
+}
+
+/// Walks until there is a verdict or the user stops.
+///
+/// # Errors
+/// When the streams fail, or the input ends in the middle.
+pub fn run<'k>(
+    library: &'k Library,
+    mut walk: Walk<'k>,
+    context: &Context,
+) -> Result<Ending<'k>, Failure> {
+    let mut permissions = Permissions::default();
+    let mut keeps = true;
+    loop {
+        if keeps
+            && let Err(failure) = progress::keep(context, &walk.case.class.id, &record::text(&walk))
+        {
+            context.ui.note(&format!("note: {}", failure.message));
+            keeps = false;
+        }
+        let turn = walk.turn().map_err(|error| Failure::data(error.to_string()))?;
+        let step = match turn {
+            Turn::Ask { question, confirms, plan } => {
+                let needed = walk.case.questions[question].access;
+                if !permitted(&mut permissions, needed, &mut walk, context)? {
+                    continue;
+                }
+                ask(library, &walk, question, confirms, &plan, context)?
+            }
+            Turn::Confirm { cause, .. } => {
+                let needed = walk.case.causes[cause].confirm.access;
+                if !permitted(&mut permissions, needed, &mut walk, context)? {
+                    continue;
+                }
+                confirm(library, &walk, cause, context)?
+            }
+            Turn::Settled { cause } => Next::Give(Given::Confirmed { cause }),
+            Turn::HandOver { .. } => {
+                context.ui.show(&verdict(library, &walk)?)?;
+                return Ok(Ending::Verdict { walk: Box::new(walk), proved: false });
+            }
+        };
+        match step {
+            Next::Give(Given::Confirmed { cause }) => {
+                match put_right(library, &walk, cause, context)? {
+                    Proof::Passed => {
+                        let ended = walk.answered(Given::Confirmed { cause }, false);
+                        context.ui.show(&verdict(library, &ended)?)?;
+                        return Ok(Ending::Verdict { walk: Box::new(ended), proved: true });
+                    }
+                    Proof::Later => {
+                        let ended = walk.answered(Given::Confirmed { cause }, false);
+                        context.ui.show(&verdict(library, &ended)?)?;
+                        return Ok(Ending::Verdict { walk: Box::new(ended), proved: false });
+                    }
+                    Proof::CameBack => walk = walk.answered(Given::NotConfirmed { cause }, false),
+                    Proof::Stop => return stop(&walk, context),
+                }
+            }
+            Next::Give(given) => walk = walk.answered(given, false),
+            Next::Back => match walk.back() {
+                Some(shorter) => walk = shorter,
+                None => context.ui.note("This is the first question; there is nothing to go back to."),
+            },
+            Next::Nameplate(name, value) => {
+                walk = record::with_nameplate(&walk, [(name, value)].into());
+            }
+            Next::Again => {}
+            Next::Stop => return stop(&walk, context),
+            Next::End => {
+                stop(&walk, context)?;
+                return Err(Failure::usage("the answers ended before the walk did")
+                    .next("whytrip walk --resume"));
+            }
+        }
+    }
+}
+
+fn verdict(library: &Library, walk: &Walk<'_>) -> Result<Document, Failure> {
+    render::verdict(library, walk).map_err(|error| Failure::data(error.to_string()))
+}
+
+fn stop<'k>(walk: &Walk<'k>, context: &Context) -> Result<Ending<'k>, Failure> {
+    context.ui.show(&render::resume(&walk.case.class.id, &record::text(walk)))?;
+    Ok(Ending::Stopped)
+}
+
+/// What a step of the conversation came to.
+enum Next {
+    Give(Given),
+    Back,
+    Again,
+    Nameplate(String, checks::Given),
+    Stop,
+    End,
+}
+
+/// Whether the person may work in an access; asked once, before the first step that needs it.
+fn permitted(
+    permissions: &mut Permissions,
+    access: Access,
+    walk: &mut Walk<'_>,
+    context: &Context,
+) -> Result<bool, Failure> {
+    let granted = match access {
+        Access::Observe | Access::Operate => return Ok(true),
+        Access::Live => &mut permissions.live,
+        Access::Isolated => &mut permissions.isolated,
+    };
+    if *granted {
+        return Ok(true);
+    }
+    let mut document = Document::new();
+    document.gap();
+    document.paragraph(vec![
+        strong("Before the next step: "),
+        plain(render::access_question(access)),
+    ]);
+    document.push(crate::render::doc::Block::Numbered(1, vec![plain("Yes")]));
+    document.push(crate::render::doc::Block::Numbered(2, vec![plain("No: leave such steps out")]));
+    context.ui.show(&document)?;
+    loop {
+        match context.ui.ask("> ")?.as_deref().map(str::trim) {
+            Some("1" | "y" | "yes") => {
+                *granted = true;
+                return Ok(true);
+            }
+            Some("2" | "n" | "no" | "s") | None => {
+                walk.allowed[crate::diagnosis::case::place(access)] = false;
+                return Ok(false);
+            }
+            Some(_) => context.ui.note("Answer 1 for yes or 2 for no."),
+        }
+    }
+}
+
+fn ask(
+    library: &Library,
+    walk: &Walk<'_>,
+    index: usize,
+    confirms: Option<usize>,
+    plan: &Plan,
+    context: &Context,
+) -> Result<Next, Failure> {
+    let question = walk.case.questions[index];
+    context.ui.show(&{
+        let mut document = Document::new();
+        document.gap();
+        document.append(render::question(library, walk, index, confirms, plan));
+        document
+    })?;
+    if let Some(next) = ask_nameplate(walk, index, context)? {
+        return Ok(next);
+    }
+    let by_reading =
+        question.measure.is_some() && reply::missing_nameplate(question, &walk.nameplate).is_empty();
+    if question.measure.is_some() && !by_reading {
+        context.ui.show(&{
+            let mut document = Document::new();
+            document.text("Without that value the sum can't be made: compare with the drive's own manual and choose.");
+            document
+        })?;
+    }
+    context.ui.show(&render::answers(question, by_reading))?;
+    loop {
+        match wish(context, "> ")? {
+            Wish::Cannot => return Ok(Next::Give(Given::Cannot { question: index })),
+            Wish::Back => return Ok(Next::Back),
+            Wish::Stop => return Ok(Next::Stop),
+            Wish::End => return Ok(Next::End),
+            Wish::Where => show_standing(walk, context)?,
+            Wish::How => context.ui.show(&crate::render::item::question(library, question))?,
+            Wish::Why => show_why(walk, index, plan, context)?,
+            Wish::Answer(typed) if typed.is_empty() => {
+                context.ui.note("Type an answer, or s if it can't be measured.");
+            }
+            Wish::Answer(typed) => {
+                match reply::understand(question, &typed, &walk.nameplate) {
+                    Err(error) => context.ui.note(&format!("{error}. Again, please.")),
+                    Ok(reply) => {
+                        if is_doubted(&reply, context)? {
+                            continue;
+                        }
+                        return told(walk, index, reply, context);
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Asks for the nameplate values that the sum of a question needs; one at a time, so that back and
+/// stop work here as well. A value that nobody knows leaves the sum out.
+fn ask_nameplate(
+    walk: &Walk<'_>,
+    index: usize,
+    context: &Context,
+) -> Result<Option<Next>, Failure> {
+    let question = walk.case.questions[index];
+    let Some(input) = reply::missing_nameplate(question, &walk.nameplate).into_iter().next() else {
+        return Ok(None);
+    };
+    let mut document = Document::new();
+    document.text("To say what the reading should be, one value is needed first:");
+    context.ui.show(&document)?;
+    loop {
+        match wish(context, &nameplate_prompt(input))? {
+            Wish::Cannot => return Ok(None),
+            Wish::Back => return Ok(Some(Next::Back)),
+            Wish::Stop => return Ok(Some(Next::Stop)),
+            Wish::End => return Ok(Some(Next::End)),
+            Wish::Why | Wish::How | Wish::Where => {
+                context.ui.note(&format!("{}: {}", input.name, input.what));
+            }
+            Wish::Answer(typed) => match checks::read_input(input, &typed) {
+                Ok(value) => return Ok(Some(Next::Nameplate(input.name.to_owned(), value))),
+                Err(error) => context.ui.note(&error),
+            },
+        }
+    }
+}
+
+/// A reading that is possible but odd is questioned, not swallowed.
+fn is_doubted(reply: &Reply, context: &Context) -> Result<bool, Failure> {
+    let Some(doubt) = reply.evaluation.as_ref().and_then(|evaluation| evaluation.doubt.clone())
+    else {
+        return Ok(false);
+    };
+    context.ui.note(&format!("That is odd: {doubt}. Look at the meter, its range and the terminals."));
+    loop {
+        match context.ui.ask("Keep it? 1 yes, 2 type it again > ")?.as_deref().map(str::trim) {
+            Some("1" | "y" | "yes") => return Ok(false),
+            Some("2" | "n" | "no") | None => return Ok(true),
+            Some(_) => {}
+        }
+    }
+}
+
+fn told(walk: &Walk<'_>, index: usize, reply: Reply, context: &Context) -> Result<Next, Failure> {
+    let question = walk.case.questions[index];
+    let before = walk.belief().map_err(|error| Failure::data(error.to_string()))?;
+    context.ui.show(&render::judgement(question, &reply))?;
+    let given = Given::Found { question: index, reply };
+    let after = walk.answered(given.clone(), false);
+    let standing =
+        render::standing(&after, Some(&before)).map_err(|error| Failure::data(error.to_string()))?;
+    context.ui.show(&standing)?;
+    Ok(Next::Give(given))
+}
+
+fn show_standing(walk: &Walk<'_>, context: &Context) -> Result<(), Failure> {
+    let standing = render::standing(walk, None).map_err(|error| Failure::data(error.to_string()))?;
+    context.ui.show(&standing)
+}
+
+fn show_why(walk: &Walk<'_>, index: usize, plan: &Plan, context: &Context) -> Result<(), Failure> {
+    let situation = walk.situation();
+    let found = why::why(&walk.case.model, &situation, plan, Action::Ask(index))
+        .map_err(|error| Failure::data(error.to_string()))?;
+    match found {
+        Some(why) => context.ui.show(&render::why(walk, index, plan, &why)),
+        None => Ok(()),
+    }
+}
+
+fn confirm(
+    library: &Library,
+    walk: &Walk<'_>,
+    cause: usize,
+    context: &Context,
+) -> Result<Next, Failure> {
+    let mut document = Document::new();
+    document.gap();
+    document.append(render::confirm(library, walk, cause));
+    choices(&mut document, &["Yes, that is it", "No, it is not that", "It can't be done now"]);
+    context.ui.show(&document)?;
+    loop {
+        match wish(context, "> ")? {
+            Wish::Answer(typed) => match typed.as_str() {
+                "1" | "y" | "yes" => return Ok(Next::Give(Given::Confirmed { cause })),
+                "2" | "n" | "no" => return Ok(Next::Give(Given::NotConfirmed { cause })),
+                "3" => return Ok(Next::Give(Given::Postponed { cause })),
+                _ => context.ui.note("Answer 1, 2 or 3."),
+            },
+            Wish::Cannot => return Ok(Next::Give(Given::Postponed { cause })),
+            Wish::Back => return Ok(Next::Back),
+            Wish::Stop => return Ok(Next::Stop),
+            Wish::End => return Ok(Next::End),
+            Wish::Where | Wish::Why => show_standing(walk, context)?,
+            Wish::How => {
+                context.ui.show(&crate::render::item::cause(library, walk.case.causes[cause]))?;
+            }
+        }
+    }
+}
+
+/// How the remedy went.
+enum Proof {
+    Passed,
+    Later,
+    CameBack,
+    Stop,
+}
+
+fn put_right(
+    library: &Library,
+    walk: &Walk<'_>,
+    cause: usize,
+    context: &Context,
+) -> Result<Proof, Failure> {
+    let mut document = Document::new();
+    document.gap();
+    document.append(render::remedy(library, walk, cause));
+    choices(
+        &mut document,
+        &["Put right, and the proof passed", "Not yet put right or proved", "Put right, but the trouble came back"],
+    );
+    context.ui.show(&document)?;
+    loop {
+        match wish(context, "> ")? {
+            Wish::Answer(typed) => match typed.as_str() {
+                "1" => return Ok(Proof::Passed),
+                "2" => return Ok(Proof::Later),
+                "3" => return Ok(Proof::CameBack),
+                _ => context.ui.note("Answer 1, 2 or 3."),
+            },
+            Wish::Cannot | Wish::End => return Ok(Proof::Later),
+            Wish::Stop | Wish::Back => return Ok(Proof::Stop),
+            Wish::Why | Wish::Where => show_standing(walk, context)?,
+            Wish::How => {
+                context.ui.show(&crate::render::item::cause(library, walk.case.causes[cause]))?;
+            }
+        }
+    }
+}
+
+fn choices(document: &mut Document, texts: &[&str]) {
+    for (number, text) in (1u32..).zip(texts) {
+        document.push(crate::render::doc::Block::Numbered(number, vec![plain(*text)]));
+    }
+}
+
+/// A class from a description in plain words.
+///
+/// # Errors
+/// When nothing matches or nobody can choose.
+pub fn class_from_words<'k>(
+    library: &'k Library,
+    words: &str,
+    _context: &Context,
+) -> Result<&'k FaultClass, Failure> {
+    library.class(words.trim()).ok_or_else(|| {
+        Failure::usage(format!("there is no fault class \"{words}\""))
+            .next("whytrip show    (lists the fault classes)")
+    })
+}
+
+/// Offers to record a walk that has ended.
+///
+/// # Errors
+/// When the log can't be written.
+pub fn offer_record(
+    _library: &Library,
+    _walk: &Walk<'_>,
+    _drive: Option<&str>,
+    _proved: bool,
+    _context: &Context,
+) -> Result<(), Failure> {
+    Ok(())
+}
