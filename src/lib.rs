@@ -11,5 +11,6 @@ pub mod checks;
 pub mod cli;
 pub mod diagnosis;
 pub mod knowledge;
+pub mod plant;
 pub mod quantity;
 pub mod render;

@@ -11,6 +11,8 @@ use crate::diagnosis::case::History;
 use crate::diagnosis::catalogue::BuiltInChecks;
 use crate::diagnosis::record::Fact;
 use crate::knowledge::{self, Library, SourceFile};
+use crate::plant::{Drive, SqliteStore, Store, StoreError, Whose};
+use jiff::Timestamp;
 
 /// The surroundings of a command.
 #[derive(Debug)]
@@ -53,20 +55,93 @@ impl Context {
         }
     }
 
+    /// A drive of the plant's register.
+    ///
+    /// # Errors
+    /// When there is no such drive, or the log can't be read.
+    pub fn drive(&self, id: &str) -> Result<Drive, Failure> {
+        let unknown = || Failure::usage(format!("there is no drive \"{id}\" in the register"));
+        let Some(store) = self.store_to_read()? else {
+            return Err(unknown().next("whytrip drive add --file FILE"));
+        };
+        if let Some(drive) = store.drive(id).map_err(|error| self.store_failure(&error))? {
+            return Ok(drive);
+        }
+        let drives = store.drives().map_err(|error| self.store_failure(&error))?;
+        let near = drives.iter().min_by_key(|drive| strsim::osa_distance(&drive.id, id));
+        Err(match near {
+            Some(near) => unknown().because(format!("closest: {}", near.id)).next("whytrip drive list"),
+            None => unknown().next("whytrip drive add --file FILE"),
+        })
+    }
+
     /// The nameplate of a drive in the plant's register.
     ///
     /// # Errors
-    /// When there is no such drive.
+    /// As [`Context::drive`].
     pub fn drive_nameplate(&self, id: &str) -> Result<Vec<Fact>, Failure> {
-        Err(Failure::usage(format!("there is no drive \"{id}\" in the register")))
+        Ok(self.drive(id)?.nameplate.into_iter().collect())
     }
 
-    /// What the plant's log knows of a class.
+    /// What the plant's log knows of a class: of this drive, and of all others.
     ///
     /// # Errors
     /// When the log can't be read.
-    pub fn history(&self, _class: &str, _drive: Option<&str>) -> Result<History, Failure> {
-        Ok(History::default())
+    pub fn history(&self, class: &str, drive: Option<&str>) -> Result<History, Failure> {
+        let Some(store) = self.store_to_read()? else { return Ok(History::default()) };
+        let counts = |whose: Whose<'_>| {
+            store
+                .counts(whose)
+                .map(|counts| counts.causes(class).cloned().unwrap_or_default())
+                .map_err(|error| self.store_failure(&error))
+        };
+        Ok(match drive {
+            Some(id) => History {
+                other_drives: counts(Whose::AllBut(id))?,
+                this_drive: counts(Whose::Drive(id))?,
+            },
+            None => History { other_drives: counts(Whose::All)?, ..History::default() },
+        })
+    }
+
+    fn log_file(&self) -> Result<PathBuf, Failure> {
+        Ok(self.data_folder()?.join("log.db"))
+    }
+
+    /// The log for reading; none if there is no log yet.
+    ///
+    /// # Errors
+    /// When it is damaged, foreign, newer or can't be read; it is left untouched.
+    pub fn store_to_read(&self) -> Result<Option<SqliteStore>, Failure> {
+        SqliteStore::open_existing(&self.log_file()?, Timestamp::now())
+            .map_err(|error| self.store_failure(&error))
+    }
+
+    /// The log for writing; it is made if there is none.
+    ///
+    /// # Errors
+    /// As [`Context::store_to_read`], or when it can't be written.
+    pub fn store_to_write(&self) -> Result<SqliteStore, Failure> {
+        let path = self.log_file()?;
+        if let Some(folder) = path.parent() {
+            fs::create_dir_all(folder).map_err(|error| {
+                Failure::data(format!("the folder {} can't be made", folder.display()))
+                    .because(error.to_string())
+                    .next("name another one with --data DIR or WHYTRIP_DATA")
+            })?;
+        }
+        SqliteStore::open(&path, Timestamp::now()).map_err(|error| self.store_failure(&error))
+    }
+
+    /// A failure of the log in words; what the user got wrong is a usage error.
+    pub fn store_failure(&self, error: &StoreError) -> Failure {
+        let usage = matches!(
+            error,
+            StoreError::NotFound { .. } | StoreError::Ambiguous { .. } | StoreError::Field(_)
+        );
+        let failure =
+            if usage { Failure::usage(error.to_string()) } else { Failure::data(error.to_string()) };
+        failure.next(error.next_step())
     }
 
     /// Whether the plant has knowledge of its own.

@@ -1,5 +1,8 @@
 //! The conversation of a walk: one question at a time, lines in, documents out.
 
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+
 use super::context::Context;
 use super::failure::Failure;
 use super::progress;
@@ -8,9 +11,14 @@ use crate::checks;
 use crate::diagnosis::planner::{Action, Plan};
 use crate::diagnosis::record;
 use crate::diagnosis::reply::{self, Reply};
+use crate::diagnosis::verdict::Verdict;
 use crate::diagnosis::walk::{Given, Turn, Walk};
 use crate::diagnosis::why;
 use crate::knowledge::{Access, FaultClass, Library};
+use crate::plant::{
+    Birth, Coding, ConfirmedBy, Entry, Incident, ReadingNote, ScalarText, Status, Step as WalkStep,
+    WalkRecord, Walked,
+};
 use crate::render::doc::{Document, plain, strong};
 use crate::render::walk as render;
 
@@ -416,16 +424,101 @@ pub fn class_from_words<'k>(
     })
 }
 
-/// Offers to record a walk that has ended.
+/// Offers to record a walk that has ended: one key, then as many words as the user likes.
 ///
 /// # Errors
 /// When the log can't be written.
 pub fn offer_record(
-    _library: &Library,
-    _walk: &Walk<'_>,
-    _drive: Option<&str>,
-    _proved: bool,
-    _context: &Context,
+    walk: &Walk<'_>,
+    drive: Option<&str>,
+    proved: bool,
+    context: &Context,
 ) -> Result<(), Failure> {
+    let mut document = Document::new();
+    document.heading(2, "Record it in the log?");
+    choices(&mut document, &["Yes", "No"]);
+    context.ui.show(&document)?;
+    loop {
+        match context.ui.ask("> ")?.as_deref().map(str::trim) {
+            Some("1" | "y" | "yes") => break,
+            Some("2" | "n" | "no" | "q" | "s") => return Ok(()),
+            // Nobody is there to say yes: the walk stays kept for `--resume`.
+            None => return Ok(()),
+            Some(_) => context.ui.note("Answer 1 or 2."),
+        }
+    }
+    let line = |prompt: &str| -> Result<Option<String>, Failure> {
+        let answer = context.ui.ask(prompt)?.unwrap_or_default().trim().to_owned();
+        Ok((!answer.is_empty()).then_some(answer))
+    };
+    let told = Entry {
+        words: line("What was seen, in your words (Enter to leave out)? ")?,
+        display: line("What did the drive show? ")?.map(ScalarText),
+        done: line("What was done? ")?,
+        drive: match drive {
+            Some(id) => Some(id.to_owned()),
+            None => line("Which drive? ")?,
+        },
+        who: line("Initials? ")?,
+        ..Entry::default()
+    };
+    let incident = incident_of(walk, proved, told)?;
+    super::commands::log::store_and_tell(&incident, context)?;
     Ok(())
+}
+
+fn incident_of(walk: &Walk<'_>, proved: bool, mut told: Entry) -> Result<Incident, Failure> {
+    let verdict = walk.verdict().map_err(|error| Failure::data(error.to_string()))?;
+    let (status, cause) = match verdict {
+        Verdict::Confirmed(cause) => (Status::Confirmed, Some(cause)),
+        Verdict::Likely(cause) => (Status::Likely, Some(cause)),
+        Verdict::Unresolved => (Status::Unresolved, None),
+    };
+    let cause = cause.map(|index| walk.case.causes[index]);
+    let steps = walk
+        .steps
+        .iter()
+        .map(|step| {
+            let (question, answer) = record::pair(walk, &step.given);
+            WalkStep { question, answer }
+        })
+        .collect();
+    let readings = walk
+        .steps
+        .iter()
+        .filter_map(|step| match &step.given {
+            Given::Found { question, reply } if reply.evaluation.is_some() => Some(ReadingNote {
+                what: walk.case.questions[*question].id.clone(),
+                value: reply.typed.clone(),
+            }),
+            _ => None,
+        })
+        .collect();
+    let by_class = &walk.case.class.coding;
+    let by_cause = cause.map(|cause| &cause.coding);
+    told.coding = Coding {
+        mode: by_class.mode.clone(),
+        mechanism: by_cause.and_then(|c| c.mechanism.clone()).or_else(|| by_class.mechanism.clone()),
+        cause: by_cause.and_then(|c| c.cause.clone()),
+        activity: by_cause.and_then(|c| c.activity.clone()),
+    };
+    if told.done.is_none() && proved {
+        told.done = cause.map(|cause| cause.put_right.clone());
+    }
+    let walked = Walked {
+        class: walk.case.class.id.clone(),
+        walk: WalkRecord { steps },
+        readings,
+        status,
+        cause: cause.map(|cause| cause.id.clone()),
+        confirmed_by: match (status, proved) {
+            (Status::Confirmed, true) => Some(ConfirmedBy::ProvedByRun),
+            (Status::Confirmed, false) => Some(ConfirmedBy::Measured),
+            (Status::Likely, _) => Some(ConfirmedBy::Presumed),
+            (Status::Unresolved, _) => Some(ConfirmedBy::NotFound),
+        },
+        knowledge_version: env!("CARGO_PKG_VERSION").to_owned(),
+    };
+    let birth = Birth::at(Timestamp::now(), TimeZone::system());
+    Incident::from_walk(&birth, walked, told).map_err(|error| Failure::usage(error.to_string()))
 }

@@ -68,6 +68,8 @@ enum Command {
     Show(commands::show::Args),
     Walk(commands::walk::Args),
     Check(commands::check::Args),
+    Log(commands::log::Args),
+    Drive(commands::drive::Args),
     Knowledge(commands::knowledge::Args),
     Completions(commands::completions::Args),
 }
@@ -102,6 +104,8 @@ fn dispatch(command: Option<Command>, context: &Context) -> Result<Outcome, Fail
         Some(Command::Show(args)) => commands::show::run(args, context),
         Some(Command::Walk(args)) => commands::walk::run(args, context),
         Some(Command::Check(args)) => commands::check::run(args, context),
+        Some(Command::Log(args)) => commands::log::run(args, context),
+        Some(Command::Drive(args)) => commands::drive::run(args, context),
         Some(Command::Knowledge(args)) => commands::knowledge::run(args, context),
         Some(Command::Completions(args)) => {
             commands::completions::run(args, context, &mut Arguments::command())

@@ -316,8 +316,9 @@ fn over_range(kind: Kind, text: &str) -> Option<Reading> {
         .filter(|c| !matches!(c, '.' | ' '))
         .collect::<String>()
         .to_lowercase();
+    let word = word.trim_end_matches('ω').trim_end_matches("ohm").trim_end_matches(['m', 'k']);
     let over = matches!(
-        word.as_str(),
+        word,
         "ol" | "0l" | "open" | "inf" | "infinite" | "infinity" | "∞"
     );
     let si = match kind {

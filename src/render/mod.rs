@@ -4,6 +4,7 @@ pub mod doc;
 pub mod item;
 pub mod json;
 pub mod json_walk;
+pub mod log;
 pub mod terminal;
 pub mod text;
 pub mod walk;

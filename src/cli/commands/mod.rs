@@ -2,6 +2,8 @@
 
 pub mod check;
 pub mod completions;
+pub mod drive;
 pub mod knowledge;
+pub mod log;
 pub mod show;
 pub mod walk;

@@ -217,7 +217,7 @@ fn converse(
         Ending::Stopped => Ok(Outcome::No),
         Ending::Verdict { walk, proved } => {
             let confirmed = walk.confirmed().is_some();
-            conversation::offer_record(library, &walk, drive, proved, context)?;
+            conversation::offer_record(&walk, drive, proved, context)?;
             progress::clear(context);
             Ok(if confirmed { Outcome::Done } else { Outcome::No })
         }
