@@ -295,7 +295,7 @@ pub const CHECKS: &[Check] = &[
         formula: "P = U_on² / R, I = U_on / R (U_on: chopper threshold; R: resistance)",
         valid: "chopper fully on; the average over a cycle is far smaller",
         sources: &["mohan-power-electronics: ch. 5 (from memory)"],
-        expect: &["{power}, as {chopper_threshold}² / {brake_resistance}"],
+        expect: &["{power}, as {chopper_threshold} × {chopper_threshold} / {brake_resistance}"],
         bands: &[],
         doubtful: &[],
         example: Example {

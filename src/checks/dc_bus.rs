@@ -115,7 +115,12 @@ pub const CHECKS: &[Check] = &[
         purpose: "DC bus voltage to expect with the motor stopped, and the reading against it",
         inputs: &[SUPPLY_VOLTAGE, BUS_VOLTAGE],
         outputs: &[
-            output("expected_bus_voltage", Kind::Voltage, "V", "bus voltage at rest"),
+            output(
+                "expected_bus_voltage",
+                Kind::Voltage,
+                "V",
+                "bus voltage at rest",
+            ),
             output("ratio", Kind::Ratio, "%", "reading against expectation"),
         ],
         formula: "U_dc = √2 · U_LL (U_dc: DC bus voltage; U_LL: supply voltage, line to line, rms)",
@@ -174,10 +179,30 @@ pub const CHECKS: &[Check] = &[
         purpose: "DC bus voltage to expect under load, and the reading against the supply",
         inputs: &[SUPPLY_VOLTAGE, BUS_VOLTAGE],
         outputs: &[
-            output("mean_bus_voltage", Kind::Voltage, "V", "six-pulse mean, where a loaded bus ends"),
-            output("peak_bus_voltage", Kind::Voltage, "V", "peak, where an idle bus stands"),
-            output("lowest_bus_voltage", Kind::Voltage, "V", "lowest instant of three healthy phases"),
-            output("ratio", Kind::Ratio, "%", "reading against the supply voltage; 135 % is the mean"),
+            output(
+                "mean_bus_voltage",
+                Kind::Voltage,
+                "V",
+                "six-pulse mean, where a loaded bus ends",
+            ),
+            output(
+                "peak_bus_voltage",
+                Kind::Voltage,
+                "V",
+                "peak, where an idle bus stands",
+            ),
+            output(
+                "lowest_bus_voltage",
+                Kind::Voltage,
+                "V",
+                "lowest instant of three healthy phases",
+            ),
+            output(
+                "ratio",
+                Kind::Ratio,
+                "%",
+                "reading against the supply voltage; 135 % is the mean",
+            ),
         ],
         formula: "U_mean = 3√2/π · U_LL, U_peak = √2 · U_LL, U_min = √2 · cos 30° · U_LL \
                   (U_LL: supply voltage, line to line, rms)",
@@ -237,9 +262,24 @@ pub const CHECKS: &[Check] = &[
         purpose: "DC bus voltage to expect under load on a single-phase supply",
         inputs: &[SUPPLY_VOLTAGE, BUS_VOLTAGE],
         outputs: &[
-            output("mean_bus_voltage", Kind::Voltage, "V", "mean without any capacitor, the lowest possible"),
-            output("peak_bus_voltage", Kind::Voltage, "V", "peak, where an idle bus stands"),
-            output("ratio", Kind::Ratio, "%", "reading against the supply voltage"),
+            output(
+                "mean_bus_voltage",
+                Kind::Voltage,
+                "V",
+                "mean without any capacitor, the lowest possible",
+            ),
+            output(
+                "peak_bus_voltage",
+                Kind::Voltage,
+                "V",
+                "peak, where an idle bus stands",
+            ),
+            output(
+                "ratio",
+                Kind::Ratio,
+                "%",
+                "reading against the supply voltage",
+            ),
         ],
         formula: "U_mean = 2√2/π · U, U_peak = √2 · U (U: supply voltage, rms)",
         valid: "single-phase diode bridge with capacitor, no voltage doubler",
@@ -267,7 +307,12 @@ pub const CHECKS: &[Check] = &[
                 "Low under load: a weak supply, worn capacitors or too much load.",
                 "practice",
             ),
-            band("", Verdict::Normal, "As a capacitor on a single-phase bridge holds.", "practice"),
+            band(
+                "",
+                Verdict::Normal,
+                "As a capacitor on a single-phase bridge holds.",
+                "practice",
+            ),
         ],
         doubtful: &["ratio > 255 %"],
         example: Example {
@@ -299,7 +344,12 @@ pub const CHECKS: &[Check] = &[
         ],
         outputs: &[
             output("drop", Kind::Voltage, "V", "voltage lost in commutation"),
-            output("mean_bus_voltage", Kind::Voltage, "V", "six-pulse mean less that drop"),
+            output(
+                "mean_bus_voltage",
+                Kind::Voltage,
+                "V",
+                "six-pulse mean less that drop",
+            ),
             output("ratio", Kind::Ratio, "%", "reading against that mean"),
         ],
         formula: "U_d = 3√2/π · U_LL − 6 · f · L_s · I_d \
@@ -314,7 +364,12 @@ pub const CHECKS: &[Check] = &[
                 "Lower than load and choke explain: measure the three lines under load.",
                 "practice",
             ),
-            band("", Verdict::Normal, "Load and choke explain it.", "practice"),
+            band(
+                "",
+                Verdict::Normal,
+                "Load and choke explain it.",
+                "practice",
+            ),
         ],
         doubtful: &["mean_bus_voltage < 50 V"],
         example: Example {
@@ -385,15 +440,38 @@ pub const CHECKS: &[Check] = &[
             optional(BUS_VOLTAGE),
         ],
         outputs: &[
-            output("highest_bus_voltage", Kind::Voltage, "V", "idle bus on the highest supply"),
-            output("lowest_mean_bus_voltage", Kind::Voltage, "V", "loaded bus on the lowest supply"),
-            output("to_highest", Kind::Ratio, "%", "reading against the highest"),
-            output("to_lowest", Kind::Ratio, "%", "reading against the lowest mean"),
+            output(
+                "highest_bus_voltage",
+                Kind::Voltage,
+                "V",
+                "idle bus on the highest supply",
+            ),
+            output(
+                "lowest_mean_bus_voltage",
+                Kind::Voltage,
+                "V",
+                "loaded bus on the lowest supply",
+            ),
+            output(
+                "to_highest",
+                Kind::Ratio,
+                "%",
+                "reading against the highest",
+            ),
+            output(
+                "to_lowest",
+                Kind::Ratio,
+                "%",
+                "reading against the lowest mean",
+            ),
         ],
         formula: "U_max = √2 · (1 + a) · U_n, U_min = 3√2/π · (1 − b) · U_n \
                   (U_n: nominal supply voltage; a, b: tolerance above and below)",
         valid: "three-phase diode bridge, no energy coming back from the load",
-        sources: &["mohan-power-electronics: ch. 5", "en-50160: 4.2.2 (from memory)"],
+        sources: &[
+            "mohan-power-electronics: ch. 5",
+            "en-50160: 4.2.2 (from memory)",
+        ],
         expect: &["between {lowest_mean_bus_voltage} and {highest_bus_voltage}"],
         bands: &[
             band(
@@ -408,7 +486,12 @@ pub const CHECKS: &[Check] = &[
                 "Lower than the lowest allowed supply gives under load.",
                 "mohan-power-electronics",
             ),
-            band("", Verdict::Normal, "Within what the supply's tolerance explains.", "mohan-power-electronics"),
+            band(
+                "",
+                Verdict::Normal,
+                "Within what the supply's tolerance explains.",
+                "mohan-power-electronics",
+            ),
         ],
         doubtful: &["to_highest > 180 %"],
         example: Example {
@@ -428,7 +511,10 @@ pub const CHECKS: &[Check] = &[
             Ok(Outputs::new()
                 .with_some("highest_bus_voltage", highest)
                 .with_some("lowest_mean_bus_voltage", lowest)
-                .with_some("to_highest", bus.zip(highest).map(|(bus, limit)| bus / limit))
+                .with_some(
+                    "to_highest",
+                    bus.zip(highest).map(|(bus, limit)| bus / limit),
+                )
                 .with_some("to_lowest", bus.zip(lowest).map(|(bus, limit)| bus / limit)))
         },
     },
@@ -436,11 +522,19 @@ pub const CHECKS: &[Check] = &[
         name: "bus-display-agreement",
         purpose: "Whether the drive's own DC bus reading agrees with a meter",
         inputs: &[DISPLAYED, MEASURED],
-        outputs: &[output("difference", Kind::Ratio, "%", "display against meter")],
+        outputs: &[output(
+            "difference",
+            Kind::Ratio,
+            "%",
+            "display against meter",
+        )],
         formula: "d = U_shown / U_measured − 1",
         valid: "both read at the same moment, bus steady",
         sources: &["practice"],
-        expect: &["{measured_bus_voltage} on the display, within 2 %", "both the same, within 2 %"],
+        expect: &[
+            "{measured_bus_voltage} on the display, within 2 %",
+            "both the same, within 2 %",
+        ],
         bands: &[
             band(
                 "difference > 5 %",
@@ -454,8 +548,18 @@ pub const CHECKS: &[Check] = &[
                 "The drive sees less than there is: its overvoltage and undervoltage limits are shifted.",
                 "practice",
             ),
-            band("difference > 2 %", Verdict::Suspect, "A little more than two instruments should differ.", "practice"),
-            band("difference < -2 %", Verdict::Suspect, "A little more than two instruments should differ.", "practice"),
+            band(
+                "difference > 2 %",
+                Verdict::Suspect,
+                "A little more than two instruments should differ.",
+                "practice",
+            ),
+            band(
+                "difference < -2 %",
+                Verdict::Suspect,
+                "A little more than two instruments should differ.",
+                "practice",
+            ),
             band("", Verdict::Normal, "Display and meter agree.", "practice"),
         ],
         doubtful: &["difference > 100 %"],
@@ -479,7 +583,12 @@ pub const CHECKS: &[Check] = &[
         name: "supply-from-bus",
         purpose: "Line voltage that a resting DC bus points to",
         inputs: &[BUS_VOLTAGE],
-        outputs: &[output("supply_voltage", Kind::Voltage, "V", "supply voltage, line to line")],
+        outputs: &[output(
+            "supply_voltage",
+            Kind::Voltage,
+            "V",
+            "supply voltage, line to line",
+        )],
         formula: "U_LL = U_dc / √2 (U_dc: DC bus voltage at rest)",
         valid: "diode bridge with capacitor, motor stopped for some seconds",
         sources: &["mohan-power-electronics: ch. 5"],

@@ -209,7 +209,7 @@ pub const CHECKS: &[Check] = &[
         formula: "f = N · n / 60 (N: pulses per revolution; n: highest speed in r/min)",
         valid: "the limit stands for one channel; a limit for counted edges is four times as high",
         sources: &["practice"],
-        expect: &["{frequency}, below {input_frequency_limit}"],
+        expect: &["below {input_frequency_limit}; this speed gives {frequency}"],
         bands: &[
             band(
                 "share > 100 %",

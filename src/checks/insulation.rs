@@ -371,8 +371,8 @@ pub const CHECKS: &[Check] = &[
             "neta-mts: 2019, Table 100.1",
         ],
         expect: &[
-            "{lowest_test_voltage} to {highest_test_voltage} DC, and at least {least_resistance}",
-            "{lowest_test_voltage} to {highest_test_voltage} DC",
+            "{highest_test_voltage} DC, and at least {least_resistance}",
+            "{lowest_test_voltage} DC, at most {highest_test_voltage}",
         ],
         bands: &[],
         doubtful: &[],

@@ -63,7 +63,10 @@ pub fn code_letter_range(letter: &str) -> Result<(f64, Option<f64>), CheckError>
         .iter()
         .position(|(own, _)| *own == letter)
         .ok_or_else(|| contradiction("code letters run from A to V, without I, O and Q"))?;
-    Ok((CODE_LETTERS[at].1, CODE_LETTERS.get(at + 1).map(|(_, to)| *to)))
+    Ok((
+        CODE_LETTERS[at].1,
+        CODE_LETTERS.get(at + 1).map(|(_, to)| *to),
+    ))
 }
 
 /// Locked-rotor current from kVA per hp.
@@ -115,10 +118,25 @@ pub const CHECKS: &[Check] = &[
             optional(STARTING_CURRENT),
         ],
         outputs: &[
-            output("lowest_current", Kind::Current, "A", "locked-rotor current, from"),
-            output("highest_current", Kind::Current, "A", "locked-rotor current, to below"),
+            output(
+                "lowest_current",
+                Kind::Current,
+                "A",
+                "locked-rotor current, from",
+            ),
+            output(
+                "highest_current",
+                Kind::Current,
+                "A",
+                "locked-rotor current, to below",
+            ),
             output("lowest_kva_per_hp", Kind::Count, "", "kVA per hp, from"),
-            output("highest_kva_per_hp", Kind::Count, "", "kVA per hp, to below"),
+            output(
+                "highest_kva_per_hp",
+                Kind::Count,
+                "",
+                "kVA per hp, to below",
+            ),
             word("letter", "code letter"),
             output("ratio", Kind::Ratio, "%", "reading against the highest"),
         ],
@@ -126,7 +144,11 @@ pub const CHECKS: &[Check] = &[
         valid: "three-phase motor straight on the line at rated voltage; in the first moment of a start \
                 a peak of up to twice that is no fault",
         sources: &["nema-mg1: 10.37.2"],
-        expect: &["{lowest_current} to {highest_current}", "at least {lowest_current}"],
+        expect: &[
+            "{lowest_current} to {highest_current}",
+            "at least {lowest_current}",
+            "what the code letter stands for",
+        ],
         bands: &[
             band(
                 "ratio > 100 %",
@@ -134,7 +156,12 @@ pub const CHECKS: &[Check] = &[
                 "More than the code letter stands for: a winding fault or high voltage.",
                 "nema-mg1",
             ),
-            band("", Verdict::Normal, "No more than the code letter stands for.", "nema-mg1"),
+            band(
+                "",
+                Verdict::Normal,
+                "No more than the code letter stands for.",
+                "nema-mg1",
+            ),
         ],
         doubtful: &["ratio > 300 %"],
         example: Example {
@@ -171,8 +198,9 @@ pub const CHECKS: &[Check] = &[
             let motor = inputs
                 .power("motor_rated_power")
                 .zip(inputs.voltage("motor_rated_voltage"));
-            let current =
-                |figure: f64| motor.map(|(power, voltage)| locked_rotor_current(figure, power, voltage));
+            let current = |figure: f64| {
+                motor.map(|(power, voltage)| locked_rotor_current(figure, power, voltage))
+            };
             let highest = to.and_then(current);
             let ratio = inputs
                 .current("starting_current")
@@ -193,8 +221,18 @@ pub const CHECKS: &[Check] = &[
         purpose: "Starting current straight from the line against rated current",
         inputs: &[MOTOR_RATED_CURRENT, optional(STARTING_CURRENT)],
         outputs: &[
-            output("lowest_expected", Kind::Current, "A", "usual starting current, from"),
-            output("highest_expected", Kind::Current, "A", "usual starting current, to"),
+            output(
+                "lowest_expected",
+                Kind::Current,
+                "A",
+                "usual starting current, from",
+            ),
+            output(
+                "highest_expected",
+                Kind::Current,
+                "A",
+                "usual starting current, to",
+            ),
             output("ratio", Kind::Ratio, "%", "reading against rated current"),
         ],
         formula: "I_start = 6 to 8 × I_r (I_r: rated current)",
@@ -208,7 +246,12 @@ pub const CHECKS: &[Check] = &[
                 "More than most motors take: a winding fault, high voltage, or a motor of high efficiency.",
                 "practice",
             ),
-            band("ratio > 400 %", Verdict::Normal, "As motors start from the line.", "practice"),
+            band(
+                "ratio > 400 %",
+                Verdict::Normal,
+                "As motors start from the line.",
+                "practice",
+            ),
             band(
                 "",
                 Verdict::Suspect,
@@ -229,8 +272,14 @@ pub const CHECKS: &[Check] = &[
                 .zip(rated)
                 .map(|(starting, rated)| starting / rated);
             Ok(Outputs::new()
-                .with_some("lowest_expected", rated.map(|rated| rated * STARTING_MULTIPLE.0))
-                .with_some("highest_expected", rated.map(|rated| rated * STARTING_MULTIPLE.1))
+                .with_some(
+                    "lowest_expected",
+                    rated.map(|rated| rated * STARTING_MULTIPLE.0),
+                )
+                .with_some(
+                    "highest_expected",
+                    rated.map(|rated| rated * STARTING_MULTIPLE.1),
+                )
                 .with_some("ratio", ratio))
         },
     },

@@ -185,7 +185,10 @@ pub const CHECKS: &[Check] = &[
         formula: "a = p · |U| + n · d, u = a / √3, U₉₅ = 2·u, u_d = d / (2·√3) (p: percent of reading; n: digits; d: last place)",
         valid: "the meter within its calibration and its range; on a drive's output only a meter made for it",
         sources: &["jcgm-100: 4.3.7, 6.3.3, F.2.2.1"],
-        expect: &["within {limit}"],
+        expect: &[
+            "within {limit}",
+            "within {voltage_percent} of the reading and {voltage_digits} digits",
+        ],
         bands: &[],
         doubtful: &[],
         example: Example {
@@ -262,7 +265,10 @@ pub const CHECKS: &[Check] = &[
         formula: "P = √3 · U · I · λ, (u_P/P)² = (u_U/U)² + (u_I/I)² (U: line voltage; I: current; λ: power factor)",
         valid: "three balanced phases, voltage and current measured by two uncorrelated meters",
         sources: &["jcgm-100: 5.1.6"],
-        expect: &["{power} within {expanded_uncertainty}"],
+        expect: &[
+            "{power} within {expanded_uncertainty}",
+            "the power on the plate at full load, within what both meters leave open",
+        ],
         bands: &[],
         doubtful: &[],
         example: Example {
@@ -379,7 +385,10 @@ pub const CHECKS: &[Check] = &[
         formula: "v = max|U − Ū| / Ū, u ≈ 0.8165 · p / √3, U₉₅ = 2·u (U: each line voltage; Ū: mean; p: limit of error relative to the reading)",
         valid: "as if the readings were uncorrelated; with one meter the true uncertainty is smaller",
         sources: &["nema-mg1: 14.36.2", "jcgm-100: 5.1.2"],
-        expect: &["below 1 %, known to within {expanded_uncertainty}"],
+        expect: &[
+            "below 1 %, known to within {expanded_uncertainty}",
+            "below 1 %",
+        ],
         bands: &[],
         doubtful: &[],
         example: Example {

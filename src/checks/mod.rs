@@ -5,6 +5,7 @@
 //! uncertainty; [`expectation`] says what a healthy reading would be before it is taken.
 
 pub mod braking;
+pub mod cable;
 pub mod capacitor;
 pub mod capacitor_life;
 mod condition;
@@ -22,6 +23,7 @@ pub mod locked_rotor;
 pub mod meter;
 pub mod metering;
 pub mod motor;
+pub mod motor_cable;
 pub mod motor_table;
 pub mod overload;
 pub mod ride_through;
@@ -59,6 +61,8 @@ const AREAS: &[&[Check]] = &[
     ride_through::CHECKS,
     single_phasing::CHECKS,
     locked_rotor::CHECKS,
+    cable::CHECKS,
+    motor_cable::CHECKS,
     inertia::CHECKS,
     braking::CHECKS,
     insulation::CHECKS,

@@ -44,7 +44,10 @@ pub fn full_load_current(
 /// Valid:   rotating-field motors; an even number of poles
 /// Errors:  a number of poles that is odd or no whole number
 /// Source:  fitzgerald-electric-machinery, ch. 4
-pub fn synchronous_speed(frequency: Frequency, poles: Ratio) -> Result<AngularVelocity, CheckError> {
+pub fn synchronous_speed(
+    frequency: Frequency,
+    poles: Ratio,
+) -> Result<AngularVelocity, CheckError> {
     let poles = number(poles);
     if poles < 2.0 || poles % 2.0 != 0.0 {
         return Err(contradiction(
@@ -177,7 +180,12 @@ pub const CHECKS: &[Check] = &[
             EFFICIENCY,
             POWER_FACTOR,
         ],
-        outputs: &[output("current", Kind::Current, "A", "line current at rated load")],
+        outputs: &[output(
+            "current",
+            Kind::Current,
+            "A",
+            "line current at rated load",
+        )],
         formula: "I = P / (√3 · U · η · cos φ) (P: shaft power; U: line voltage; η: efficiency; cos φ: power factor)",
         valid: "three-phase motor at rated load; the nameplate's own current goes before this sum",
         sources: &["fitzgerald-electric-machinery: app. A (from memory)"],
@@ -216,11 +224,20 @@ pub const CHECKS: &[Check] = &[
         ],
         outputs: &[
             output("ratio", Kind::Ratio, "%", "reading against rated current"),
-            output("ratio_with_service_factor", Kind::Ratio, "%", "reading against rated current times service factor"),
+            output(
+                "ratio_with_service_factor",
+                Kind::Ratio,
+                "%",
+                "reading against rated current times service factor",
+            ),
         ],
         formula: "ratio = I / I_r, with service factor I / (SF · I_r) (I: reading; I_r: rated current)",
         valid: "steady running; a drive-fed motor has service factor 1 unless its nameplate says otherwise",
-        sources: &["iec-60947-4-1: limits of operation (from memory)", "nema-mg1: service factor (from memory)", "practice"],
+        sources: &[
+            "iec-60947-4-1: limits of operation (from memory)",
+            "nema-mg1: service factor (from memory)",
+            "practice",
+        ],
         expect: &["at most {motor_rated_current}, the rated current"],
         bands: &[
             band(
@@ -267,8 +284,18 @@ pub const CHECKS: &[Check] = &[
         purpose: "Current of an uncoupled induction motor against what is usual",
         inputs: &[MOTOR_CURRENT, MOTOR_RATED_CURRENT],
         outputs: &[
-            output("lowest_expected", Kind::Current, "A", "usual no-load current, from"),
-            output("highest_expected", Kind::Current, "A", "usual no-load current, to"),
+            output(
+                "lowest_expected",
+                Kind::Current,
+                "A",
+                "usual no-load current, from",
+            ),
+            output(
+                "highest_expected",
+                Kind::Current,
+                "A",
+                "usual no-load current, to",
+            ),
             output("ratio", Kind::Ratio, "%", "reading against rated current"),
         ],
         formula: "I_0 = 0.25 to 0.50 × I_r (I_r: rated current)",
@@ -309,8 +336,14 @@ pub const CHECKS: &[Check] = &[
                 .zip(rated)
                 .map(|(current, rated)| current / rated);
             Ok(Outputs::new()
-                .with_some("lowest_expected", rated.map(|rated| rated * NO_LOAD_CURRENT.0))
-                .with_some("highest_expected", rated.map(|rated| rated * NO_LOAD_CURRENT.1))
+                .with_some(
+                    "lowest_expected",
+                    rated.map(|rated| rated * NO_LOAD_CURRENT.0),
+                )
+                .with_some(
+                    "highest_expected",
+                    rated.map(|rated| rated * NO_LOAD_CURRENT.1),
+                )
                 .with_some("ratio", ratio))
         },
     },
@@ -350,13 +383,23 @@ pub const CHECKS: &[Check] = &[
         ],
         outputs: &[
             output("slip", Kind::Ratio, "%", "slip"),
-            output("synchronous_speed", Kind::Speed, "rpm", "speed of the field"),
+            output(
+                "synchronous_speed",
+                Kind::Speed,
+                "rpm",
+                "speed of the field",
+            ),
         ],
         formula: "s = (n_s − n) / n_s, n_s = 120 · f / p \
                   (n: shaft speed; f: output frequency, or rated frequency if none is given; p: poles)",
         valid: "induction motor running steadily; give the output frequency unless it runs at rated frequency",
-        sources: &["fitzgerald-electric-machinery: ch. 6 (from memory)", "practice"],
-        expect: &["a little below {synchronous_speed}: by 1 to 5 % at rated load, less when lightly loaded"],
+        sources: &[
+            "fitzgerald-electric-machinery: ch. 6 (from memory)",
+            "practice",
+        ],
+        expect: &[
+            "a little below {synchronous_speed}: by 1 to 5 % at rated load, less when lightly loaded",
+        ],
         bands: &[
             band(
                 "slip < -1 %",
@@ -376,7 +419,12 @@ pub const CHECKS: &[Check] = &[
                 "Further behind than most motors at rated load: compare with the nameplate speed.",
                 "practice",
             ),
-            band("", Verdict::Normal, "As an induction motor runs.", "practice"),
+            band(
+                "",
+                Verdict::Normal,
+                "As an induction motor runs.",
+                "practice",
+            ),
         ],
         doubtful: &["slip < -20 %"],
         example: Example {
@@ -416,7 +464,10 @@ pub const CHECKS: &[Check] = &[
         bands: &[],
         doubtful: &["torque > 500 kN·m"],
         example: Example {
-            inputs: &[("motor_rated_power", "7.5 kW"), ("motor_rated_speed", "1450 rpm")],
+            inputs: &[
+                ("motor_rated_power", "7.5 kW"),
+                ("motor_rated_speed", "1450 rpm"),
+            ],
             output: ("torque", "49.393 N·m"),
             tolerance: 5e-4,
         },
@@ -438,9 +489,24 @@ pub const CHECKS: &[Check] = &[
             SET_FREQUENCY,
         ],
         outputs: &[
-            output("deviation", Kind::Ratio, "%", "entered against nameplate volts per hertz"),
-            output("rated_ratio", Kind::VoltsPerHertz, "V/Hz", "nameplate volts per hertz"),
-            output("set_ratio", Kind::VoltsPerHertz, "V/Hz", "entered volts per hertz"),
+            output(
+                "deviation",
+                Kind::Ratio,
+                "%",
+                "entered against nameplate volts per hertz",
+            ),
+            output(
+                "rated_ratio",
+                Kind::VoltsPerHertz,
+                "V/Hz",
+                "nameplate volts per hertz",
+            ),
+            output(
+                "set_ratio",
+                Kind::VoltsPerHertz,
+                "V/Hz",
+                "entered volts per hertz",
+            ),
         ],
         formula: "d = (U_set / f_set) / (U_r / f_r) − 1 (U_r, f_r: nameplate; U_set, f_set: as entered)",
         valid: "nameplate values of the connection actually made, star or delta",
@@ -510,9 +576,24 @@ pub const CHECKS: &[Check] = &[
             optional(OUTPUT_VOLTAGE),
         ],
         outputs: &[
-            output("expected_voltage", Kind::Voltage, "V", "fundamental of the output voltage"),
-            output("torque_share", Kind::Ratio, "%", "torque that the motor can keep up, of rated"),
-            output("deviation", Kind::Ratio, "%", "reading against expected voltage"),
+            output(
+                "expected_voltage",
+                Kind::Voltage,
+                "V",
+                "fundamental of the output voltage",
+            ),
+            output(
+                "torque_share",
+                Kind::Ratio,
+                "%",
+                "torque that the motor can keep up, of rated",
+            ),
+            output(
+                "deviation",
+                Kind::Ratio,
+                "%",
+                "reading against expected voltage",
+            ),
         ],
         formula: "U = U_r · min(f / f_r, 1), T / T_r = min(f_r / f, 1) \
                   (U_r, f_r: nameplate; f: output frequency)",
@@ -535,7 +616,12 @@ pub const CHECKS: &[Check] = &[
                 "Less than the frequency calls for: low bus, energy saving, settings, or a current limit at work.",
                 "practice",
             ),
-            band("", Verdict::Normal, "As the frequency calls for.", "practice"),
+            band(
+                "",
+                Verdict::Normal,
+                "As the frequency calls for.",
+                "practice",
+            ),
         ],
         doubtful: &["deviation > 100 %"],
         example: Example {
@@ -573,7 +659,12 @@ pub const CHECKS: &[Check] = &[
         name: "nameplate-setting",
         purpose: "Motor current entered in the drive against the nameplate",
         inputs: &[SET_CURRENT, MOTOR_RATED_CURRENT],
-        outputs: &[output("deviation", Kind::Ratio, "%", "entered against rated current")],
+        outputs: &[output(
+            "deviation",
+            Kind::Ratio,
+            "%",
+            "entered against rated current",
+        )],
         formula: "d = I_set / I_r − 1 (I_set: as entered; I_r: nameplate)",
         valid: "nameplate value of the connection actually made, star or delta",
         sources: &["practice"],
@@ -591,13 +682,26 @@ pub const CHECKS: &[Check] = &[
                 "Set well below the nameplate: the drive limits or trips before the motor is loaded.",
                 "practice",
             ),
-            band("deviation > 5 %", Verdict::Suspect, "Set above the nameplate.", "practice"),
-            band("deviation < -5 %", Verdict::Suspect, "Set below the nameplate.", "practice"),
+            band(
+                "deviation > 5 %",
+                Verdict::Suspect,
+                "Set above the nameplate.",
+                "practice",
+            ),
+            band(
+                "deviation < -5 %",
+                Verdict::Suspect,
+                "Set below the nameplate.",
+                "practice",
+            ),
             band("", Verdict::Normal, "As on the nameplate.", "practice"),
         ],
         doubtful: &["deviation > 400 %"],
         example: Example {
-            inputs: &[("set_value_current", "31 A"), ("motor_rated_current", "28 A")],
+            inputs: &[
+                ("set_value_current", "31 A"),
+                ("motor_rated_current", "28 A"),
+            ],
             output: ("deviation", "10.71 %"),
             tolerance: 1e-3,
         },

@@ -5,10 +5,10 @@ use uom::si::electric_potential::volt;
 use uom::si::f64::{ElectricCurrent, ElectricPotential, Power};
 use uom::si::power::watt;
 
-use super::define::{
-    Check, CheckError, Example, Outputs, Verdict, band, optional, output,
+use super::define::{Check, CheckError, Example, Outputs, Verdict, band, optional, output};
+use super::shared::{
+    MOTOR_RATED_CURRENT, MOTOR_RATED_POWER, MOTOR_RATED_VOLTAGE, STARTING_CURRENT, contradiction,
 };
-use super::shared::{MOTOR_RATED_CURRENT, MOTOR_RATED_POWER, MOTOR_RATED_VOLTAGE, STARTING_CURRENT, contradiction};
 use crate::quantity::Kind;
 
 /// One mechanical horsepower: 550 ft·lbf/s.
@@ -135,7 +135,12 @@ pub const CHECKS: &[Check] = &[
             optional(MOTOR_RATED_CURRENT),
         ],
         outputs: &[
-            output("current", Kind::Current, "A", "full-load current by the table"),
+            output(
+                "current",
+                Kind::Current,
+                "A",
+                "full-load current by the table",
+            ),
             output("ratio", Kind::Ratio, "%", "nameplate against table"),
         ],
         formula: "table look-up by horsepower and rated voltage",
@@ -144,13 +149,26 @@ pub const CHECKS: &[Check] = &[
         sources: &["nec-430: Table 430.250", "nec-430: 430.6(A)"],
         expect: &["near {current}"],
         bands: &[
-            band("ratio > 130 %", Verdict::Suspect, "Far above the table: check power, voltage and connection.", "practice"),
-            band("ratio < 70 %", Verdict::Suspect, "Far below the table: check power, voltage and connection.", "practice"),
+            band(
+                "ratio > 130 %",
+                Verdict::Suspect,
+                "Far above the table: check power, voltage and connection.",
+                "practice",
+            ),
+            band(
+                "ratio < 70 %",
+                Verdict::Suspect,
+                "Far below the table: check power, voltage and connection.",
+                "practice",
+            ),
             band("", Verdict::Normal, "Near the table's current.", "practice"),
         ],
         doubtful: &[],
         example: Example {
-            inputs: &[("motor_rated_power", "20 hp"), ("motor_rated_voltage", "460 V")],
+            inputs: &[
+                ("motor_rated_power", "20 hp"),
+                ("motor_rated_voltage", "460 V"),
+            ],
             output: ("current", "27 A"),
             tolerance: 1e-9,
         },
@@ -179,7 +197,12 @@ pub const CHECKS: &[Check] = &[
             optional(STARTING_CURRENT),
         ],
         outputs: &[
-            output("current", Kind::Current, "A", "largest locked-rotor current by the table"),
+            output(
+                "current",
+                Kind::Current,
+                "A",
+                "largest locked-rotor current by the table",
+            ),
             output("ratio", Kind::Ratio, "%", "reading against table"),
         ],
         formula: "table value at 460 V × 460 V / U (U: rated voltage)",
@@ -196,11 +219,19 @@ pub const CHECKS: &[Check] = &[
                 "More than such a motor may draw: a winding fault, high voltage, or another design.",
                 "nec-430",
             ),
-            band("", Verdict::Normal, "Within what such a motor may draw.", "nec-430"),
+            band(
+                "",
+                Verdict::Normal,
+                "Within what such a motor may draw.",
+                "nec-430",
+            ),
         ],
         doubtful: &["ratio > 400 %"],
         example: Example {
-            inputs: &[("motor_rated_power", "50 hp"), ("motor_rated_voltage", "460 V")],
+            inputs: &[
+                ("motor_rated_power", "50 hp"),
+                ("motor_rated_voltage", "460 V"),
+            ],
             output: ("current", "363 A"),
             tolerance: 1e-9,
         },

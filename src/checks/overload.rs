@@ -160,7 +160,12 @@ pub const CHECKS: &[Check] = &[
         name: "drive-current-to-rating",
         purpose: "Output current against the drive's rating",
         inputs: &[OUTPUT_CURRENT, DRIVE_RATED_CURRENT],
-        outputs: &[output("ratio", Kind::Ratio, "%", "output against rated current")],
+        outputs: &[output(
+            "ratio",
+            Kind::Ratio,
+            "%",
+            "output against rated current",
+        )],
         formula: "ratio = I / I_r (I: output current; I_r: the drive's rated output current)",
         valid: "rating for the duty in use, at the drive's own ambient and altitude limits",
         sources: &["practice"],
@@ -178,7 +183,12 @@ pub const CHECKS: &[Check] = &[
                 "Above the rating: only for as long as the overload rating lasts.",
                 "practice",
             ),
-            band("", Verdict::Normal, "Within the drive's rating.", "practice"),
+            band(
+                "",
+                Verdict::Normal,
+                "Within the drive's rating.",
+                "practice",
+            ),
         ],
         doubtful: &["ratio > 400 %"],
         example: Example {
@@ -209,15 +219,27 @@ pub const CHECKS: &[Check] = &[
             ),
         ],
         outputs: &[
-            output("time", Kind::Time, "s", "time until the overload rating is used up"),
+            output(
+                "time",
+                Kind::Time,
+                "s",
+                "time until the overload rating is used up",
+            ),
             output("ratio", Kind::Ratio, "%", "output against rated current"),
-            output("to_overload", Kind::Ratio, "%", "output against the overload rating"),
+            output(
+                "to_overload",
+                Kind::Ratio,
+                "%",
+                "output against the overload rating",
+            ),
         ],
         formula: "excess-heat: t = t_0 · (k² − 1) / (r² − 1); all-heat: t = t_0 · k² / r² \
                   (k: overload rating, t_0: its time, r: output current; relative to rated)",
         valid: "from rated load on; the drive's own curve goes before this sum",
         sources: &["practice"],
-        expect: &["at most {drive_rated_current}; {drive_overload} of it for {drive_overload_time}"],
+        expect: &[
+            "at most {drive_rated_current}; {drive_overload} of it for {drive_overload_time}",
+        ],
         bands: &[
             band(
                 "to_overload > 100 %",
@@ -225,12 +247,25 @@ pub const CHECKS: &[Check] = &[
                 "Above the overload rating: the drive limits or trips at once or soon.",
                 "practice",
             ),
-            band("ratio > 100 %", Verdict::Suspect, "Only for the time computed.", "practice"),
-            band("", Verdict::Normal, "Within the rating: it may last.", "practice"),
+            band(
+                "ratio > 100 %",
+                Verdict::Suspect,
+                "Only for the time computed.",
+                "practice",
+            ),
+            band(
+                "",
+                Verdict::Normal,
+                "Within the rating: it may last.",
+                "practice",
+            ),
         ],
         doubtful: &["ratio > 400 %"],
         example: Example {
-            inputs: &[("output_current", "120 A"), ("drive_rated_current", "100 A")],
+            inputs: &[
+                ("output_current", "120 A"),
+                ("drive_rated_current", "100 A"),
+            ],
             output: ("time", "170.5 s"),
             tolerance: 1e-3,
         },
@@ -240,26 +275,27 @@ pub const CHECKS: &[Check] = &[
                 .zip(inputs.current("drive_rated_current"))
                 .map(|(current, rated)| current / rated);
             let overload = inputs.ratio("drive_overload");
-            let (model, note): (fn(Ratio, Ratio, Time) -> Option<Time>, _) =
-                match inputs.word("rule") {
-                    Some("all-heat") => (
-                        time_by_all_heat,
-                        "All heat counted, as in a first moment.",
-                    ),
-                    _ => (time_by_excess_heat, "Heat above rated current counted."),
-                };
+            let all_heat = inputs.word("rule") == Some("all-heat");
             let time = ratio
                 .zip(overload)
                 .zip(inputs.time("drive_overload_time"))
-                .map(|((ratio, overload), time)| model(ratio, overload, time));
+                .map(|((ratio, overload), time)| match all_heat {
+                    true => time_by_all_heat(ratio, overload, time),
+                    false => time_by_excess_heat(ratio, overload, time),
+                });
             let outputs = Outputs::new()
                 .with_some("time", time.flatten())
                 .with_some("ratio", ratio)
                 .with_some(
                     "to_overload",
-                    ratio.zip(overload).map(|(ratio, overload)| ratio / overload),
+                    ratio
+                        .zip(overload)
+                        .map(|(ratio, overload)| ratio / overload),
                 )
-                .note(note);
+                .note(match all_heat {
+                    true => "All heat counted, as in a first moment.",
+                    false => "Heat above rated current counted.",
+                });
             Ok(match time {
                 Some(None) => outputs.note("At or below the rating: the time never runs out."),
                 _ => outputs,
@@ -270,20 +306,37 @@ pub const CHECKS: &[Check] = &[
         name: "overload-base-load",
         purpose: "Steady load that a drive's overload rating leaves between overloads",
         inputs: &[
-            choice("drive_duty", &["heavy", "normal"], "duty that the drive is rated for"),
+            choice(
+                "drive_duty",
+                &["heavy", "normal"],
+                "duty that the drive is rated for",
+            ),
             optional(DRIVE_OVERLOAD),
             optional(DRIVE_OVERLOAD_TIME),
             optional(OVERLOAD_CYCLE),
         ],
         outputs: &[
-            output("base_load", Kind::Ratio, "%", "load between overloads, of rated current"),
-            output("overload", Kind::Ratio, "%", "overload that was counted with"),
+            output(
+                "base_load",
+                Kind::Ratio,
+                "%",
+                "load between overloads, of rated current",
+            ),
+            output(
+                "overload",
+                Kind::Ratio,
+                "%",
+                "overload that was counted with",
+            ),
             output("overload_time", Kind::Time, "s", "its time"),
             output("cycle", Kind::Time, "s", "its cycle"),
         ],
         formula: "b = √((T − k² · t) / (T − t)) (b: base load, k: overload, of rated; t: its time; T: cycle)",
         valid: "rms current over the cycle at rated; what isn't given is taken from the duty",
-        sources: &["practice", "iec-60034-1: rms method for periodic duty (from memory)"],
+        sources: &[
+            "practice",
+            "iec-60034-1: rms method for periodic duty (from memory)",
+        ],
         expect: &[],
         bands: &[],
         doubtful: &[],
@@ -306,14 +359,21 @@ pub const CHECKS: &[Check] = &[
                 .with("overload", overload)
                 .with("overload_time", time)
                 .with("cycle", cycle)
-                .note("What was not given is the duty's usual rating; the drive's nameplate decides."))
+                .note(
+                    "What was not given is the duty's usual rating; the drive's nameplate decides.",
+                ))
         },
     },
     Check {
         name: "overload-setting",
         purpose: "Motor overload setting against the nameplate",
         inputs: &[OVERLOAD_SETTING, MOTOR_RATED_CURRENT],
-        outputs: &[output("ratio", Kind::Ratio, "%", "setting against rated current")],
+        outputs: &[output(
+            "ratio",
+            Kind::Ratio,
+            "%",
+            "setting against rated current",
+        )],
         formula: "ratio = I_set / I_r (I_set: setting; I_r: nameplate current)",
         valid: "a setting that is the motor's rated current, as drives and most relays have it; where the \
                 setting is the trip current itself, use overload-setting-nec",
@@ -326,7 +386,12 @@ pub const CHECKS: &[Check] = &[
                 "Set far above the nameplate: the motor is left without protection.",
                 "practice",
             ),
-            band("ratio > 105 %", Verdict::Suspect, "Set above the nameplate.", "practice"),
+            band(
+                "ratio > 105 %",
+                Verdict::Suspect,
+                "Set above the nameplate.",
+                "practice",
+            ),
             band(
                 "ratio < 85 %",
                 Verdict::Suspect,
@@ -337,7 +402,10 @@ pub const CHECKS: &[Check] = &[
         ],
         doubtful: &["ratio > 500 %"],
         example: Example {
-            inputs: &[("overload_setting", "30 A"), ("motor_rated_current", "24 A")],
+            inputs: &[
+                ("overload_setting", "30 A"),
+                ("motor_rated_current", "24 A"),
+            ],
             output: ("ratio", "125 %"),
             tolerance: 1e-9,
         },
@@ -360,9 +428,24 @@ pub const CHECKS: &[Check] = &[
         ],
         outputs: &[
             output("highest_setting", Kind::Current, "A", "highest setting"),
-            output("ceiling", Kind::Current, "A", "ceiling if the motor can't start otherwise"),
-            output("to_highest", Kind::Ratio, "%", "setting against the highest"),
-            output("to_ceiling", Kind::Ratio, "%", "setting against the ceiling"),
+            output(
+                "ceiling",
+                Kind::Current,
+                "A",
+                "ceiling if the motor can't start otherwise",
+            ),
+            output(
+                "to_highest",
+                Kind::Ratio,
+                "%",
+                "setting against the highest",
+            ),
+            output(
+                "to_ceiling",
+                Kind::Ratio,
+                "%",
+                "setting against the ceiling",
+            ),
         ],
         formula: "125 % (ceiling 140 %) of nameplate with service factor ≥ 1.15 or marked rise ≤ 40 K, \
                   else 115 % (ceiling 130 %)",
@@ -382,11 +465,19 @@ pub const CHECKS: &[Check] = &[
                 "Only allowed where the motor can't start or carry its load otherwise.",
                 "nec-430",
             ),
-            band("", Verdict::Normal, "Within what the code allows.", "nec-430"),
+            band(
+                "",
+                Verdict::Normal,
+                "Within what the code allows.",
+                "nec-430",
+            ),
         ],
         doubtful: &["to_highest > 500 %"],
         example: Example {
-            inputs: &[("motor_rated_current", "24 A"), ("motor_service_factor", "1.15")],
+            inputs: &[
+                ("motor_rated_current", "24 A"),
+                ("motor_service_factor", "1.15"),
+            ],
             output: ("highest_setting", "30 A"),
             tolerance: 1e-9,
         },
@@ -404,8 +495,14 @@ pub const CHECKS: &[Check] = &[
             Ok(Outputs::new()
                 .with_some("highest_setting", limits.map(|(highest, _)| highest))
                 .with_some("ceiling", limits.map(|(_, ceiling)| ceiling))
-                .with_some("to_highest", against.map(|(set, (highest, _))| set / highest))
-                .with_some("to_ceiling", against.map(|(set, (_, ceiling))| set / ceiling)))
+                .with_some(
+                    "to_highest",
+                    against.map(|(set, (highest, _))| set / highest),
+                )
+                .with_some(
+                    "to_ceiling",
+                    against.map(|(set, (_, ceiling))| set / ceiling),
+                ))
         },
     },
     Check {
@@ -413,7 +510,12 @@ pub const CHECKS: &[Check] = &[
         purpose: "Highest trip current of a thermal protector inside the motor",
         inputs: &[TABLE_CURRENT],
         outputs: &[
-            output("limit", Kind::Ratio, "%", "highest trip current, of the table's full-load current"),
+            output(
+                "limit",
+                Kind::Ratio,
+                "%",
+                "highest trip current, of the table's full-load current",
+            ),
             output("trip_current", Kind::Current, "A", "highest trip current"),
         ],
         formula: "170 % up to 9 A, 156 % above 9 A and up to 20 A, 140 % above 20 A",
@@ -431,7 +533,10 @@ pub const CHECKS: &[Check] = &[
             let current = inputs.current("table_current");
             Ok(Outputs::new()
                 .with_some("limit", current.map(protector_limit))
-                .with_some("trip_current", current.map(|current| current * protector_limit(current))))
+                .with_some(
+                    "trip_current",
+                    current.map(|current| current * protector_limit(current)),
+                ))
         },
     },
     Check {
@@ -440,16 +545,33 @@ pub const CHECKS: &[Check] = &[
         inputs: &[MOTOR_CURRENT, MOTOR_RATED_CURRENT, OVERLOAD_DURATION],
         outputs: &[
             output("ratio", Kind::Ratio, "%", "reading against rated current"),
-            output("excess_current", Kind::Ratio, "%", "current that it must stand now and then, of rated"),
+            output(
+                "excess_current",
+                Kind::Ratio,
+                "%",
+                "current that it must stand now and then, of rated",
+            ),
             output("excess_current_time", Kind::Time, "s", "for how long"),
-            output("excess_torque", Kind::Ratio, "%", "torque that it must stand for a moment, of rated"),
+            output(
+                "excess_torque",
+                Kind::Ratio,
+                "%",
+                "torque that it must stand for a moment, of rated",
+            ),
             output("excess_torque_time", Kind::Time, "s", "for how long"),
-            output("beyond", Kind::Time, "s", "how much longer it lasted above rated current"),
+            output(
+                "beyond",
+                Kind::Time,
+                "s",
+                "how much longer it lasted above rated current",
+            ),
         ],
         formula: "1.5 × rated current for 2 min; 1.6 × rated torque for 15 s",
         valid: "polyphase motors up to 315 kW and 1 kV, now and then; not again and again",
         sources: &["iec-60034-1: 9.3", "iec-60034-1: 9.4"],
-        expect: &["at most {excess_current} of {motor_rated_current}, for {excess_current_time} at most"],
+        expect: &[
+            "at most {excess_current} of {motor_rated_current}, for {excess_current_time} at most",
+        ],
         bands: &[
             band(
                 "ratio > 150 %",
@@ -463,7 +585,12 @@ pub const CHECKS: &[Check] = &[
                 "Above rated current for longer than the standard asks a motor to stand.",
                 "iec-60034-1",
             ),
-            band("", Verdict::Normal, "No more than a motor is built to stand now and then.", "iec-60034-1"),
+            band(
+                "",
+                Verdict::Normal,
+                "No more than a motor is built to stand now and then.",
+                "iec-60034-1",
+            ),
         ],
         doubtful: &["ratio > 1200 %"],
         example: Example {

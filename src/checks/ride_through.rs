@@ -162,12 +162,16 @@ pub fn supply_event(
             low if low < 0.1 => ("sustained interruption".to_owned(), None),
             low if low < 0.8 => (
                 "undervoltage".to_owned(),
-                Some("Below 80 % for more than a minute has no name in the table; called undervoltage here."),
+                Some(
+                    "Below 80 % for more than a minute has no name in the table; called undervoltage here.",
+                ),
             ),
             low if low < 0.9 => ("undervoltage".to_owned(), None),
             high if high > 1.2 => (
                 "overvoltage".to_owned(),
-                Some("Above 120 % for more than a minute has no name in the table; called overvoltage here."),
+                Some(
+                    "Above 120 % for more than a minute has no name in the table; called overvoltage here.",
+                ),
             ),
             _ => ("overvoltage".to_owned(), None),
         };
@@ -214,13 +218,21 @@ pub const CHECKS: &[Check] = &[
         ],
         outputs: &[
             output("time", Kind::Time, "s", "time until the undervoltage limit"),
-            output("ratio", Kind::Ratio, "%", "duration of the event against that time"),
+            output(
+                "ratio",
+                Kind::Ratio,
+                "%",
+                "duration of the event against that time",
+            ),
         ],
         formula: "t = C · (U_1² − U_2²) / (2 · P) \
                   (C: bus capacitance; U_1: bus voltage before; U_2: undervoltage limit; P: power)",
         valid: "constant power, supply gone altogether; a load that slows down or is let coast lasts longer",
         sources: &["mohan-power-electronics: ch. 5"],
-        expect: &["the bus carries the load for {time}", "at full load 10 to 20 ms for most drives"],
+        expect: &[
+            "the bus carries the load for {time}",
+            "at full load 10 to 20 ms for most drives",
+        ],
         bands: &[
             band(
                 "ratio > 100 %",
@@ -269,7 +281,12 @@ pub const CHECKS: &[Check] = &[
         name: "ride-through-capacitance",
         purpose: "Bus capacitance that carries the load for a wanted time",
         inputs: &[WANTED_TIME, LOAD_POWER, BUS_VOLTAGE, UNDERVOLTAGE_LIMIT],
-        outputs: &[output("capacitance", Kind::Capacitance, "µF", "bus capacitance needed")],
+        outputs: &[output(
+            "capacitance",
+            Kind::Capacitance,
+            "µF",
+            "bus capacitance needed",
+        )],
         formula: "C = 2 · P · t / (U_1² − U_2²) \
                   (P: power; t: wanted time; U_1: bus voltage before; U_2: undervoltage limit)",
         valid: "constant power, supply gone altogether",
@@ -303,17 +320,39 @@ pub const CHECKS: &[Check] = &[
     Check {
         name: "bus-in-dip",
         purpose: "Where the DC bus settles while all three lines are low",
-        inputs: &[SUPPLY_VOLTAGE, REMAINING_VOLTAGE, optional(UNDERVOLTAGE_LIMIT)],
+        inputs: &[
+            SUPPLY_VOLTAGE,
+            REMAINING_VOLTAGE,
+            optional(UNDERVOLTAGE_LIMIT),
+        ],
         outputs: &[
-            output("peak_bus_voltage", Kind::Voltage, "V", "idle bus during the dip"),
-            output("mean_bus_voltage", Kind::Voltage, "V", "loaded bus during the dip"),
-            output("margin", Kind::Voltage, "V", "loaded bus above the undervoltage limit"),
+            output(
+                "peak_bus_voltage",
+                Kind::Voltage,
+                "V",
+                "idle bus during the dip",
+            ),
+            output(
+                "mean_bus_voltage",
+                Kind::Voltage,
+                "V",
+                "loaded bus during the dip",
+            ),
+            output(
+                "margin",
+                Kind::Voltage,
+                "V",
+                "loaded bus above the undervoltage limit",
+            ),
         ],
         formula: "U_peak = √2 · r · U_LL, U_mean = 3√2/π · r · U_LL \
                   (r: remaining share; U_LL: supply voltage before)",
         valid: "all three lines dip alike and long enough for the bus to follow",
         sources: &["mohan-power-electronics: ch. 5"],
-        expect: &["between {mean_bus_voltage} and {peak_bus_voltage} during the dip"],
+        expect: &[
+            "between {mean_bus_voltage} and {peak_bus_voltage} during the dip",
+            "1.35 to 1.41 times what is left of the supply voltage",
+        ],
         bands: &[
             band(
                 "margin < 0 V",
@@ -321,7 +360,12 @@ pub const CHECKS: &[Check] = &[
                 "Below the undervoltage limit: a loaded drive trips if the dip lasts.",
                 "mohan-power-electronics",
             ),
-            band("", Verdict::Normal, "Above the undervoltage limit.", "mohan-power-electronics"),
+            band(
+                "",
+                Verdict::Normal,
+                "Above the undervoltage limit.",
+                "mohan-power-electronics",
+            ),
         ],
         doubtful: &["peak_bus_voltage > 1400 V"],
         example: Example {
@@ -352,12 +396,21 @@ pub const CHECKS: &[Check] = &[
             assumed(SUPPLY_FREQUENCY, "50 Hz"),
             choice(
                 "rule",
-                &["semi-f47", "iec-61000-4-11-class-3", "iec-61000-4-11-class-2"],
+                &[
+                    "semi-f47",
+                    "iec-61000-4-11-class-3",
+                    "iec-61000-4-11-class-2",
+                ],
                 "which curve the equipment claims",
             ),
         ],
         outputs: &[
-            output("required_time", Kind::Time, "s", "how long it must last at this voltage"),
+            output(
+                "required_time",
+                Kind::Time,
+                "s",
+                "how long it must last at this voltage",
+            ),
             output("beyond", Kind::Time, "s", "how much longer the dip lasted"),
             word("position", "inside or outside the curve, or no dip"),
         ],
@@ -369,7 +422,10 @@ pub const CHECKS: &[Check] = &[
             "semi-f47: required points (70 % and 80 % durations from memory)",
             "iec-61000-4-11: Table 1",
         ],
-        expect: &["at {remaining_voltage} equipment on this curve lasts {required_time}"],
+        expect: &[
+            "at {remaining_voltage} equipment on this curve lasts {required_time}",
+            "a dip inside the curve that the equipment claims",
+        ],
         bands: &[
             band(
                 "beyond > 0 s",
@@ -430,10 +486,19 @@ pub const CHECKS: &[Check] = &[
     Check {
         name: "supply-event",
         purpose: "What a supply event is called",
-        inputs: &[REMAINING_VOLTAGE, DIP_DURATION, assumed(SUPPLY_FREQUENCY, "50 Hz")],
+        inputs: &[
+            REMAINING_VOLTAGE,
+            DIP_DURATION,
+            assumed(SUPPLY_FREQUENCY, "50 Hz"),
+        ],
         outputs: &[
             word("event", "name of the event"),
-            output("depth", Kind::Ratio, "%", "voltage lost, of nominal; negative for a rise"),
+            output(
+                "depth",
+                Kind::Ratio,
+                "%",
+                "voltage lost, of nominal; negative for a rise",
+            ),
         ],
         formula: "sag 10 to 90 %, swell above 110 %, interruption below 10 % of nominal; instantaneous to 30 cycles, \
                   momentary to 3 s, temporary to 1 min, then undervoltage, overvoltage or sustained interruption",
@@ -441,9 +506,24 @@ pub const CHECKS: &[Check] = &[
         sources: &["ieee-1159: Table 2"],
         expect: &["between 90 and 110 % of nominal"],
         bands: &[
-            band("depth > 90 %", Verdict::Bad, "An interruption: the supply was gone.", "ieee-1159"),
-            band("depth > 10 %", Verdict::Suspect, "The supply was low.", "ieee-1159"),
-            band("depth < -10 %", Verdict::Suspect, "The supply was high.", "ieee-1159"),
+            band(
+                "depth > 90 %",
+                Verdict::Bad,
+                "An interruption: the supply was gone.",
+                "ieee-1159",
+            ),
+            band(
+                "depth > 10 %",
+                Verdict::Suspect,
+                "The supply was low.",
+                "ieee-1159",
+            ),
+            band(
+                "depth < -10 %",
+                Verdict::Suspect,
+                "The supply was high.",
+                "ieee-1159",
+            ),
             band("", Verdict::Normal, "No event.", "ieee-1159"),
         ],
         doubtful: &["depth < -80 %"],
@@ -465,7 +545,9 @@ pub const CHECKS: &[Check] = &[
                     supply_event(remaining, duration, frequency)
                 });
             let outputs = match event {
-                Some((event, Some(remark))) => Outputs::new().with_word("event", event).note(remark),
+                Some((event, Some(remark))) => {
+                    Outputs::new().with_word("event", event).note(remark)
+                }
                 Some((event, None)) => Outputs::new().with_word("event", event),
                 None => Outputs::new(),
             };

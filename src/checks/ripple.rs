@@ -46,7 +46,7 @@ pub fn six_pulse_ripple_factor() -> Ratio {
 /// Source:  mohan-power-electronics, ch. 5
 pub fn six_pulse_harmonic(order: u32) -> Option<Ratio> {
     let n = f64::from(order);
-    (order > 0 && order % 6 == 0).then(|| share(2.0 / (n * n - 1.0)))
+    (order > 0 && order.is_multiple_of(6)).then(|| share(2.0 / (n * n - 1.0)))
 }
 
 /// Largest peak-to-peak ripple on three healthy phases: from the peak to the next crossing.
@@ -96,8 +96,18 @@ pub const CHECKS: &[Check] = &[
         inputs: &[SUPPLY_FREQUENCY, RIPPLE_FREQUENCY],
         outputs: &[
             output("ratio", Kind::Ratio, "%", "ripple against supply frequency"),
-            output("six_pulse", Kind::Frequency, "Hz", "ripple with three phases"),
-            output("two_pulse", Kind::Frequency, "Hz", "ripple with a phase lost, or on one phase"),
+            output(
+                "six_pulse",
+                Kind::Frequency,
+                "Hz",
+                "ripple with three phases",
+            ),
+            output(
+                "two_pulse",
+                Kind::Frequency,
+                "Hz",
+                "ripple with a phase lost, or on one phase",
+            ),
             word("pattern", "what the ripple looks like"),
         ],
         formula: "f_r = 6 · f on three phases, 2 · f with one lost or on a single-phase supply (f: supply frequency)",
@@ -105,8 +115,18 @@ pub const CHECKS: &[Check] = &[
         sources: &["mohan-power-electronics: ch. 5", "practice"],
         expect: &["{six_pulse} on three phases; {two_pulse} when one is missing"],
         bands: &[
-            band("ratio > 800 %", Verdict::Suspect, "Not from the supply: the inverter or noise.", "practice"),
-            band("ratio > 500 %", Verdict::Normal, "Three phases feed the bus.", "mohan-power-electronics"),
+            band(
+                "ratio > 800 %",
+                Verdict::Suspect,
+                "Not from the supply: the inverter or noise.",
+                "practice",
+            ),
+            band(
+                "ratio > 500 %",
+                Verdict::Normal,
+                "Three phases feed the bus.",
+                "mohan-power-electronics",
+            ),
             band(
                 "ratio > 300 %",
                 Verdict::Suspect,
@@ -119,11 +139,19 @@ pub const CHECKS: &[Check] = &[
                 "Twice the supply frequency: one phase is missing, unless the supply has only one.",
                 "mohan-power-electronics",
             ),
-            band("", Verdict::Suspect, "Slower than the supply can make it: the load swings.", "practice"),
+            band(
+                "",
+                Verdict::Suspect,
+                "Slower than the supply can make it: the load swings.",
+                "practice",
+            ),
         ],
         doubtful: &["ratio > 1300 %"],
         example: Example {
-            inputs: &[("supply_frequency", "50 Hz"), ("ripple_frequency", "100 Hz")],
+            inputs: &[
+                ("supply_frequency", "50 Hz"),
+                ("ripple_frequency", "100 Hz"),
+            ],
             output: ("pattern", "two-pulse"),
             tolerance: 0.0,
         },
@@ -154,8 +182,18 @@ pub const CHECKS: &[Check] = &[
         purpose: "Size of the DC bus ripple",
         inputs: &[BUS_VOLTAGE, RIPPLE_VOLTAGE, optional(SUPPLY_VOLTAGE)],
         outputs: &[
-            output("ratio", Kind::Ratio, "%", "ripple, peak to peak, against the bus voltage"),
-            output("largest_healthy", Kind::Voltage, "V", "largest ripple on three healthy phases"),
+            output(
+                "ratio",
+                Kind::Ratio,
+                "%",
+                "ripple, peak to peak, against the bus voltage",
+            ),
+            output(
+                "largest_healthy",
+                Kind::Voltage,
+                "V",
+                "largest ripple on three healthy phases",
+            ),
         ],
         formula: "ratio = ΔU / U_dc; ΔU_max = √2 · (1 − cos 30°) · U_LL = 0.1895 · U_LL \
                   (ΔU: ripple, peak to peak; U_dc: bus voltage; U_LL: supply voltage)",
@@ -218,14 +256,22 @@ pub const CHECKS: &[Check] = &[
             optional(RIPPLE_VOLTAGE),
         ],
         outputs: &[
-            output("estimate", Kind::Voltage, "V", "ripple, peak to peak, at most"),
+            output(
+                "estimate",
+                Kind::Voltage,
+                "V",
+                "ripple, peak to peak, at most",
+            ),
             output("ratio", Kind::Ratio, "%", "reading against that estimate"),
         ],
         formula: "ΔU = I / (f_r · C) (I: bus current; f_r: ripple frequency; C: bus capacitance)",
         valid: "upper bound, as the bridge recharges before a whole period has passed; \
                 on three healthy phases never above 0.1895 × supply voltage",
         sources: &["mohan-power-electronics: ch. 5", "practice"],
-        expect: &["at most {estimate}"],
+        expect: &[
+            "at most {estimate}",
+            "at most bus current over ripple frequency and capacitance",
+        ],
         bands: &[
             band(
                 "ratio > 125 %",
@@ -233,7 +279,12 @@ pub const CHECKS: &[Check] = &[
                 "More than this capacitance leaves: capacitance lost, or more current than thought.",
                 "practice",
             ),
-            band("", Verdict::Normal, "No more than load and capacitance explain.", "practice"),
+            band(
+                "",
+                Verdict::Normal,
+                "No more than load and capacitance explain.",
+                "practice",
+            ),
         ],
         doubtful: &["estimate > 400 V"],
         example: Example {

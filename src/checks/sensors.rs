@@ -207,7 +207,7 @@ pub const CHECKS: &[Check] = &[
         ],
         formula: "R = R₀ · (1 + A·t + B·t² + C·(t − 100)·t³), solved for t (R₀: nominal; A = 3.9083e-3; B = −5.775e-7; C = −4.183e-12 below 0 °C, else 0)",
         valid: "−200 °C to 850 °C; a reading off that scale is given as its end",
-        sources: &["iec-60751", "practice"],
+        sources: &["iec-60751", "iec-60085: class F", "practice"],
         expect: &[
             "a temperature near the frame's: {nominal_resistance} at 0 °C, 0.39 % more for each kelvin",
         ],

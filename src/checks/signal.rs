@@ -1,6 +1,6 @@
 //! Control signals: 24 V, digital inputs, 4–20 mA, 0–10 V, potentiometers.
 
-use uom::si::electric_current::milliampere;
+use uom::si::electric_current::{milliampere, nanoampere};
 use uom::si::electric_potential::volt;
 use uom::si::f64::{ElectricCurrent, ElectricPotential, ElectricalResistance, Ratio};
 
@@ -24,10 +24,11 @@ pub fn loop_share(current: ElectricCurrent) -> Ratio {
 /// Formula: 3.8 mA to 20.5 mA valid; up to 3.6 mA and from 21 mA failure; the strips between are neither
 /// Source:  namur-ne-43
 pub fn loop_state(current: ElectricCurrent) -> &'static str {
-    match current.get::<milliampere>() {
-        i if i <= 3.6 => "failure low",
-        i if i >= 21.0 => "failure high",
-        i if (3.8..=20.5).contains(&i) => "valid",
+    // In whole nanoamperes, so that a figure on the limit falls on its own side.
+    match current.get::<nanoampere>().round() {
+        i if i <= 3.6e6 => "failure low",
+        i if i >= 21.0e6 => "failure high",
+        i if (3.8e6..=20.5e6).contains(&i) => "valid",
         _ => "between bands",
     }
 }
@@ -540,6 +541,64 @@ pub const CHECKS: &[Check] = &[
                     reference.zip(potentiometer).map(|(u, r)| u / r),
                 )
                 .with_some("difference", difference))
+        },
+    },
+    Check {
+        name: "reference-supply",
+        purpose: "voltage that feeds a potentiometer, under its load, against its rated value",
+        inputs: &[
+            reading(
+                "measured_reference_voltage",
+                Kind::Voltage,
+                "V",
+                ("-30 V", "30 V"),
+                "voltage between the reference terminal and 0 V, potentiometer connected",
+            ),
+            assumed(REFERENCE, "10 V"),
+        ],
+        outputs: &[output(
+            "deviation",
+            Kind::Ratio,
+            "%",
+            "deviation from the rated value",
+        )],
+        formula: "deviation = U / U_ref − 1 (U: measured; U_ref: rated reference)",
+        valid: "potentiometer connected; lift it and measure again to tell a short from a dead reference",
+        sources: &["practice"],
+        expect: &["{reference_voltage}, within a twentieth"],
+        bands: &[
+            band(
+                "deviation < -50 %",
+                Verdict::Bad,
+                "Collapsed: a short in the wiring, or the reference is dead.",
+                "practice",
+            ),
+            band(
+                "deviation < -5 %",
+                Verdict::Suspect,
+                "It sags: too low a potentiometer, or a leak.",
+                "practice",
+            ),
+            band(
+                "deviation > 5 %",
+                Verdict::Suspect,
+                "Too high: another voltage gets in.",
+                "practice",
+            ),
+            band("", Verdict::Normal, "As it should be.", "practice"),
+        ],
+        doubtful: &[],
+        example: Example {
+            inputs: &[("measured_reference_voltage", "9 V")],
+            output: ("deviation", "-10 %"),
+            tolerance: 1e-9,
+        },
+        compute: |inputs| {
+            let deviation = inputs
+                .voltage("measured_reference_voltage")
+                .zip(inputs.voltage("reference_voltage"))
+                .map(|(measured, rated)| -> Ratio { (measured - rated) / rated });
+            Ok(Outputs::new().with_some("deviation", deviation))
         },
     },
 ];

@@ -100,16 +100,44 @@ pub const CHECKS: &[Check] = &[
             optional(MOTOR_CURRENT),
         ],
         outputs: &[
-            output("line_current", Kind::Current, "A", "current in the two live lines"),
-            output("multiple", Kind::Ratio, "%", "that current against three-phase running"),
-            output("delta_winding_multiple", Kind::Ratio, "%", "worst winding of a delta motor against three-phase running"),
-            output("hidden_load", Kind::Ratio, "%", "load up to which the lines stay within rated current"),
-            output("ratio", Kind::Ratio, "%", "reading against the current computed"),
+            output(
+                "line_current",
+                Kind::Current,
+                "A",
+                "current in the two live lines",
+            ),
+            output(
+                "multiple",
+                Kind::Ratio,
+                "%",
+                "that current against three-phase running",
+            ),
+            output(
+                "delta_winding_multiple",
+                Kind::Ratio,
+                "%",
+                "worst winding of a delta motor against three-phase running",
+            ),
+            output(
+                "hidden_load",
+                Kind::Ratio,
+                "%",
+                "load up to which the lines stay within rated current",
+            ),
+            output(
+                "ratio",
+                Kind::Ratio,
+                "%",
+                "reading against the current computed",
+            ),
         ],
         formula: "I = √3 · b · I_r; worst delta winding 2 ×; hidden up to 1/√3 of rated load \
                   (b: load; I_r: rated current)",
         valid: "motor that was running when the line opened; same shaft power; in the field 1.7 to 2 × rated",
-        sources: &["fitzgerald-electric-machinery: app. A (from memory)", "practice"],
+        sources: &[
+            "fitzgerald-electric-machinery: app. A (from memory)",
+            "practice",
+        ],
         expect: &[
             "two lines at {line_current}, the third at zero, if one line is open; at most {motor_rated_current} if none is",
         ],
@@ -120,7 +148,12 @@ pub const CHECKS: &[Check] = &[
                 "As much as with one line open: clamp all three lines.",
                 "practice",
             ),
-            band("", Verdict::Normal, "Less than one open line would bring at this load.", "practice"),
+            band(
+                "",
+                Verdict::Normal,
+                "Less than one open line would bring at this load.",
+                "practice",
+            ),
         ],
         doubtful: &["ratio > 600 %"],
         example: Example {
@@ -150,18 +183,41 @@ pub const CHECKS: &[Check] = &[
     Check {
         name: "line-current-pattern",
         purpose: "What three line currents tell: balanced, unbalanced, a line open, starting or held",
-        inputs: &[CURRENT_L1, CURRENT_L2, CURRENT_L3, optional(MOTOR_RATED_CURRENT)],
+        inputs: &[
+            CURRENT_L1,
+            CURRENT_L2,
+            CURRENT_L3,
+            optional(MOTOR_RATED_CURRENT),
+        ],
         outputs: &[
             word("pattern", "what the three currents look like"),
-            output("lowest_share", Kind::Ratio, "%", "lowest of the three against the mean"),
-            output("unbalance", Kind::Ratio, "%", "largest deviation from the mean"),
-            output("highest_ratio", Kind::Ratio, "%", "highest of the three against rated current"),
+            output(
+                "lowest_share",
+                Kind::Ratio,
+                "%",
+                "lowest of the three against the mean",
+            ),
+            output(
+                "unbalance",
+                Kind::Ratio,
+                "%",
+                "largest deviation from the mean",
+            ),
+            output(
+                "highest_ratio",
+                Kind::Ratio,
+                "%",
+                "highest of the three against rated current",
+            ),
         ],
         formula: "open: lowest < 10 % of the mean; starting or held: highest > 4 × rated; \
                   unbalanced: max|I_i − I_m| > 10 % of the mean",
         valid: "rms currents read at one load; a drive's output needs a clamp that reads pulsed currents",
         sources: &["practice", "nema-mg1: 14.36"],
-        expect: &["three currents within 10 % of their mean, at most {motor_rated_current}", "three currents within 10 % of their mean"],
+        expect: &[
+            "three currents within 10 % of their mean, at most {motor_rated_current}",
+            "three currents within 10 % of their mean",
+        ],
         bands: &[
             band(
                 "lowest_share < 10 %",

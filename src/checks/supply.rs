@@ -3,12 +3,13 @@
 use uom::si::f64::{ElectricPotential, Frequency, Ratio};
 
 use super::define::{
-    Check, CheckError, Example, Input, Outputs, Verdict, band, choice, optional, output,
-    reading, word,
+    Check, CheckError, Example, Input, Outputs, Verdict, band, choice, optional, output, reading,
+    word,
 };
 use super::shared::{
-    LINE_VOLTAGE, MEASURED_FREQUENCY, MOTOR_RATED_FREQUENCY, MOTOR_RATED_VOLTAGE,
-    SUPPLY_FREQUENCY, SUPPLY_VOLTAGE, VOLTAGE_L1_L2, VOLTAGE_L2_L3, VOLTAGE_L3_L1, beyond, contradiction, number, share, three_voltages,
+    LINE_VOLTAGE, MEASURED_FREQUENCY, MOTOR_RATED_FREQUENCY, MOTOR_RATED_VOLTAGE, SUPPLY_FREQUENCY,
+    SUPPLY_VOLTAGE, VOLTAGE_L1_L2, VOLTAGE_L2_L3, VOLTAGE_L3_L1, beyond, contradiction, number,
+    share, three_voltages,
 };
 use super::unbalance::phase_spread;
 use crate::quantity::Kind;
@@ -153,7 +154,7 @@ fn frequency_deviation(measured: Frequency, nominal: Frequency) -> Ratio {
 
 /// Deviation, word and overshoot over both ranges of a rule, for a value relative to nominal.
 fn judged_by(allowed: &Allowed, relative: Option<Ratio>) -> Outputs {
-    let Some(relative) = relative.map(|relative| number(relative)) else {
+    let Some(relative) = relative.map(number) else {
         return Outputs::new();
     };
     let beyond_normal = beyond(relative, allowed.normal);
@@ -215,14 +216,49 @@ pub const CHECKS: &[Check] = &[
             ),
         ],
         outputs: &[
-            output("deviation", Kind::Ratio, "%", "measured against nominal voltage"),
+            output(
+                "deviation",
+                Kind::Ratio,
+                "%",
+                "measured against nominal voltage",
+            ),
             word("range", "which range the voltage lies in"),
-            output("beyond_normal", Kind::Ratio, "%", "how far outside the normal range, of nominal"),
-            output("beyond_tolerated", Kind::Ratio, "%", "how far outside the tolerated range, of nominal"),
-            output("lowest_voltage", Kind::Voltage, "V", "lowest normal voltage"),
-            output("highest_voltage", Kind::Voltage, "V", "highest normal voltage"),
-            output("lowest_tolerated", Kind::Voltage, "V", "lowest tolerated voltage"),
-            output("highest_tolerated", Kind::Voltage, "V", "highest tolerated voltage"),
+            output(
+                "beyond_normal",
+                Kind::Ratio,
+                "%",
+                "how far outside the normal range, of nominal",
+            ),
+            output(
+                "beyond_tolerated",
+                Kind::Ratio,
+                "%",
+                "how far outside the tolerated range, of nominal",
+            ),
+            output(
+                "lowest_voltage",
+                Kind::Voltage,
+                "V",
+                "lowest normal voltage",
+            ),
+            output(
+                "highest_voltage",
+                Kind::Voltage,
+                "V",
+                "highest normal voltage",
+            ),
+            output(
+                "lowest_tolerated",
+                Kind::Voltage,
+                "V",
+                "lowest tolerated voltage",
+            ),
+            output(
+                "highest_tolerated",
+                Kind::Voltage,
+                "V",
+                "highest tolerated voltage",
+            ),
         ],
         formula: "d = U / U_n − 1 (U: measured; U_n: nominal voltage); limits are shares of U_n",
         valid: "rms voltage of the supply, not of a drive's output; the rule decides at which point",
@@ -249,7 +285,12 @@ pub const CHECKS: &[Check] = &[
                 "Tolerated for a time only: find out why.",
                 "memory",
             ),
-            band("", Verdict::Normal, "Inside the normal range of the chosen standard.", "memory"),
+            band(
+                "",
+                Verdict::Normal,
+                "Inside the normal range of the chosen standard.",
+                "memory",
+            ),
         ],
         doubtful: &["deviation < -60 %", "deviation > 40 %"],
         example: Example {
@@ -280,17 +321,32 @@ pub const CHECKS: &[Check] = &[
     Check {
         name: "supply-lines",
         purpose: "The three line voltages against nominal and against each other",
-        inputs: &[
-            SUPPLY_VOLTAGE,
-            VOLTAGE_L1_L2,
-            VOLTAGE_L2_L3,
-            VOLTAGE_L3_L1,
-        ],
+        inputs: &[SUPPLY_VOLTAGE, VOLTAGE_L1_L2, VOLTAGE_L2_L3, VOLTAGE_L3_L1],
         outputs: &[
-            output("mean_deviation", Kind::Ratio, "%", "mean of the three against nominal"),
-            output("lowest_deviation", Kind::Ratio, "%", "lowest of the three against nominal"),
-            output("highest_deviation", Kind::Ratio, "%", "highest of the three against nominal"),
-            output("unbalance", Kind::Ratio, "%", "NEMA unbalance: largest deviation from the mean"),
+            output(
+                "mean_deviation",
+                Kind::Ratio,
+                "%",
+                "mean of the three against nominal",
+            ),
+            output(
+                "lowest_deviation",
+                Kind::Ratio,
+                "%",
+                "lowest of the three against nominal",
+            ),
+            output(
+                "highest_deviation",
+                Kind::Ratio,
+                "%",
+                "highest of the three against nominal",
+            ),
+            output(
+                "unbalance",
+                Kind::Ratio,
+                "%",
+                "NEMA unbalance: largest deviation from the mean",
+            ),
         ],
         formula: "d = U / U_n − 1 for mean, lowest and highest; unbalance = max|U_i − U_m| / U_m \
                   (U_n: nominal; U_m: mean of the three)",
@@ -377,14 +433,49 @@ pub const CHECKS: &[Check] = &[
             ),
         ],
         outputs: &[
-            output("deviation", Kind::Ratio, "%", "measured against nominal frequency"),
+            output(
+                "deviation",
+                Kind::Ratio,
+                "%",
+                "measured against nominal frequency",
+            ),
             word("range", "which range the frequency lies in"),
-            output("beyond_normal", Kind::Ratio, "%", "how far outside the normal range, of nominal"),
-            output("beyond_tolerated", Kind::Ratio, "%", "how far outside the tolerated range, of nominal"),
-            output("lowest_frequency", Kind::Frequency, "Hz", "lowest normal frequency"),
-            output("highest_frequency", Kind::Frequency, "Hz", "highest normal frequency"),
-            output("lowest_tolerated", Kind::Frequency, "Hz", "lowest tolerated frequency"),
-            output("highest_tolerated", Kind::Frequency, "Hz", "highest tolerated frequency"),
+            output(
+                "beyond_normal",
+                Kind::Ratio,
+                "%",
+                "how far outside the normal range, of nominal",
+            ),
+            output(
+                "beyond_tolerated",
+                Kind::Ratio,
+                "%",
+                "how far outside the tolerated range, of nominal",
+            ),
+            output(
+                "lowest_frequency",
+                Kind::Frequency,
+                "Hz",
+                "lowest normal frequency",
+            ),
+            output(
+                "highest_frequency",
+                Kind::Frequency,
+                "Hz",
+                "highest normal frequency",
+            ),
+            output(
+                "lowest_tolerated",
+                Kind::Frequency,
+                "Hz",
+                "lowest tolerated frequency",
+            ),
+            output(
+                "highest_tolerated",
+                Kind::Frequency,
+                "Hz",
+                "highest tolerated frequency",
+            ),
         ],
         formula: "d = f / f_n − 1 (f: measured; f_n: nominal frequency); limits are shares of f_n",
         valid: "frequency of the supply, averaged over seconds; EN 50160 is written for 50 Hz",
@@ -410,7 +501,10 @@ pub const CHECKS: &[Check] = &[
         ],
         doubtful: &["deviation > 16 %", "deviation < -16 %"],
         example: Example {
-            inputs: &[("supply_frequency", "50 Hz"), ("measured_frequency", "49.2 Hz")],
+            inputs: &[
+                ("supply_frequency", "50 Hz"),
+                ("measured_frequency", "49.2 Hz"),
+            ],
             output: ("range", "tolerated"),
             tolerance: 0.0,
         },
@@ -434,21 +528,44 @@ pub const CHECKS: &[Check] = &[
         name: "supply-dip",
         purpose: "How deep a voltage dip was",
         inputs: &[VOLTAGE_BEFORE, VOLTAGE_DURING],
-        outputs: &[output("dip", Kind::Ratio, "%", "voltage lost, of the voltage before")],
+        outputs: &[output(
+            "dip",
+            Kind::Ratio,
+            "%",
+            "voltage lost, of the voltage before",
+        )],
         formula: "dip = (U_before − U_during) / U_before",
         valid: "rms voltages of the same line before and during one event",
         sources: &["ieee-1159: Table 2"],
-        expect: &["the voltage before, {voltage_before}, less at most 10 %", "no dip beyond 10 %"],
+        expect: &[
+            "the voltage before, {voltage_before}, less at most 10 %",
+            "no dip beyond 10 %",
+        ],
         bands: &[
-            band("dip > 90 %", Verdict::Bad, "An interruption: next to nothing was left.", "ieee-1159"),
+            band(
+                "dip > 90 %",
+                Verdict::Bad,
+                "An interruption: next to nothing was left.",
+                "ieee-1159",
+            ),
             band(
                 "dip > 10 %",
                 Verdict::Suspect,
                 "A sag: whether a drive should ride through depends on how long it lasted.",
                 "ieee-1159",
             ),
-            band("dip < -10 %", Verdict::Suspect, "A swell: the voltage rose.", "ieee-1159"),
-            band("", Verdict::Normal, "No sag: less than a tenth was lost.", "ieee-1159"),
+            band(
+                "dip < -10 %",
+                Verdict::Suspect,
+                "A swell: the voltage rose.",
+                "ieee-1159",
+            ),
+            band(
+                "",
+                Verdict::Normal,
+                "No sag: less than a tenth was lost.",
+                "ieee-1159",
+            ),
         ],
         doubtful: &["dip < -50 %"],
         example: Example {
@@ -469,7 +586,12 @@ pub const CHECKS: &[Check] = &[
         purpose: "Whether the supply's harmonic distortion is within the public limit",
         inputs: &[VOLTAGE_DISTORTION],
         outputs: &[
-            output("limit", Kind::Ratio, "%", "largest total harmonic distortion"),
+            output(
+                "limit",
+                Kind::Ratio,
+                "%",
+                "largest total harmonic distortion",
+            ),
             output("share", Kind::Ratio, "%", "reading against that limit"),
         ],
         formula: "share = THD_U / 8 % (THD_U: total harmonic distortion of the voltage)",
@@ -477,8 +599,18 @@ pub const CHECKS: &[Check] = &[
         sources: &["en-50160: 4.2.5 (from memory)"],
         expect: &["less than {limit}"],
         bands: &[
-            band("share > 100 %", Verdict::Bad, "More than EN 50160 allows.", "memory"),
-            band("", Verdict::Normal, "Within what EN 50160 allows.", "memory"),
+            band(
+                "share > 100 %",
+                Verdict::Bad,
+                "More than EN 50160 allows.",
+                "memory",
+            ),
+            band(
+                "",
+                Verdict::Normal,
+                "Within what EN 50160 allows.",
+                "memory",
+            ),
         ],
         doubtful: &["share > 400 %"],
         example: Example {
@@ -504,11 +636,36 @@ pub const CHECKS: &[Check] = &[
             optional(MEASURED_FREQUENCY),
         ],
         outputs: &[
-            output("lowest_voltage", Kind::Voltage, "V", "lowest voltage at rated frequency"),
-            output("highest_voltage", Kind::Voltage, "V", "highest voltage at rated frequency"),
-            output("voltage_deviation", Kind::Ratio, "%", "measured against rated voltage"),
-            output("frequency_deviation", Kind::Ratio, "%", "measured against rated frequency"),
-            output("tolerance_used", Kind::Ratio, "%", "how much of the tolerance is used up"),
+            output(
+                "lowest_voltage",
+                Kind::Voltage,
+                "V",
+                "lowest voltage at rated frequency",
+            ),
+            output(
+                "highest_voltage",
+                Kind::Voltage,
+                "V",
+                "highest voltage at rated frequency",
+            ),
+            output(
+                "voltage_deviation",
+                Kind::Ratio,
+                "%",
+                "measured against rated voltage",
+            ),
+            output(
+                "frequency_deviation",
+                Kind::Ratio,
+                "%",
+                "measured against rated frequency",
+            ),
+            output(
+                "tolerance_used",
+                Kind::Ratio,
+                "%",
+                "how much of the tolerance is used up",
+            ),
             word("range", "within or outside the tolerance"),
         ],
         formula: "|ΔU| ≤ 10 %, |Δf| ≤ 5 %, |ΔU| + |Δf| ≤ 10 % \
@@ -523,7 +680,12 @@ pub const CHECKS: &[Check] = &[
                 "Outside what the motor is built for: it runs hot or weak.",
                 "nema-mg1",
             ),
-            band("", Verdict::Normal, "Within what the motor is built for.", "nema-mg1"),
+            band(
+                "",
+                Verdict::Normal,
+                "Within what the motor is built for.",
+                "nema-mg1",
+            ),
         ],
         doubtful: &["voltage_deviation < -60 %", "voltage_deviation > 40 %"],
         example: Example {
@@ -553,7 +715,7 @@ pub const CHECKS: &[Check] = &[
                 .with_some("highest_voltage", rated.map(|rated| rated * 1.10))
                 .with_some("voltage_deviation", voltage)
                 .with_some("frequency_deviation", frequency);
-            let outputs = match used.map(|used| number(used)) {
+            let outputs = match used.map(number) {
                 Some(used) if beyond(used, (0.0, 1.0)) > 0.0 => outputs
                     .with("tolerance_used", share(used))
                     .with_word("range", "outside"),

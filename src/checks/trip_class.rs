@@ -43,7 +43,11 @@ pub fn trip_band(class: &str, multiple: &str) -> Result<(Time, Option<Time>), Ch
             Ok(seconds) if class != "5" => (0.0, Some(seconds)),
             _ => return Err(contradiction("NEMA has classes 10, 20 and 30 only")),
         },
-        _ => return Err(contradiction("no such test current; whytrip check shows the choices")),
+        _ => {
+            return Err(contradiction(
+                "no such test current; whytrip check shows the choices",
+            ));
+        }
     };
     let seconds = Time::new::<second>;
     Ok((seconds(from), to.map(seconds)))
@@ -72,8 +76,7 @@ pub fn thermal_trip_time(
     if current <= pickup {
         return Ok(None);
     }
-    let quotient =
-        (square(current) - square(load_before)) / (square(current) - square(pickup));
+    let quotient = (square(current) - square(load_before)) / (square(current) - square(pickup));
     Ok(Some(time_constant * quotient.ln()))
 }
 
@@ -127,14 +130,30 @@ pub const CHECKS: &[Check] = &[
         outputs: &[
             output("shortest_time", Kind::Time, "s", "shortest time to trip"),
             output("longest_time", Kind::Time, "s", "longest time to trip"),
-            output("below_shortest", Kind::Time, "s", "how much sooner it tripped"),
-            output("beyond_longest", Kind::Time, "s", "how much later it tripped"),
+            output(
+                "below_shortest",
+                Kind::Time,
+                "s",
+                "how much sooner it tripped",
+            ),
+            output(
+                "beyond_longest",
+                Kind::Time,
+                "s",
+                "how much later it tripped",
+            ),
         ],
         formula: "7.2 × from cold: class band; 1.5 × from warm: 2, 2, 4, 8, 12 min for classes 5, 10A, 10, 20, 30; \
                   1.2 ×: within 2 h; 1.05 ×: not within 2 h; NEMA: class in seconds at 6 ×",
         valid: "three poles loaded alike, 20 °C; IEC classes are tested at 7.2 ×, NEMA classes at 6 ×",
-        sources: &["iec-60947-4-1: trip classes (from memory)", "nema-ics-2: class as seconds (from memory)"],
-        expect: &["between {shortest_time} and {longest_time}", "not within {shortest_time}"],
+        sources: &[
+            "iec-60947-4-1: trip classes (from memory)",
+            "nema-ics-2: class as seconds (from memory)",
+        ],
+        expect: &[
+            "between {shortest_time} and {longest_time}",
+            "not within {shortest_time}",
+        ],
         bands: &[
             band(
                 "beyond_longest > 0 s",
@@ -148,7 +167,12 @@ pub const CHECKS: &[Check] = &[
                 "Quicker than its class: set too low, started hot, or unbalanced.",
                 "memory",
             ),
-            band("", Verdict::Normal, "The protection did its job: look at the load.", "memory"),
+            band(
+                "",
+                Verdict::Normal,
+                "The protection did its job: look at the load.",
+                "memory",
+            ),
         ],
         doubtful: &[],
         example: Example {
@@ -165,10 +189,14 @@ pub const CHECKS: &[Check] = &[
             let outputs = Outputs::new()
                 .with("shortest_time", shortest)
                 .with_some("longest_time", longest)
-                .with_some("below_shortest", trip_time.map(|time| (shortest - time).max(zero)))
+                .with_some(
+                    "below_shortest",
+                    trip_time.map(|time| (shortest - time).max(zero)),
+                )
                 .with_some(
                     "beyond_longest",
-                    trip_time.map(|time| longest.map_or(zero, |longest| (time - longest).max(zero))),
+                    trip_time
+                        .map(|time| longest.map_or(zero, |longest| (time - longest).max(zero))),
                 )
                 .note(format!("Class {class}, tested at {multiple}; from memory."));
             Ok(match longest {
@@ -191,13 +219,23 @@ pub const CHECKS: &[Check] = &[
         outputs: &[
             output("time", Kind::Time, "s", "time until it trips"),
             word("trips", "in time or never"),
-            output("ratio", Kind::Ratio, "%", "trip time as noted against that time"),
+            output(
+                "ratio",
+                Kind::Ratio,
+                "%",
+                "trip time as noted against that time",
+            ),
         ],
         formula: "t = τ · ln((I² − I_p²) / (I² − k²)) \
                   (τ: time constant; I: current, I_p: load before, of rated; k: pick-up)",
         valid: "constant current after a constant load; one time constant, set for this motor",
-        sources: &["iec-60255-149: thermal characteristic (from memory)", "practice"],
-        expect: &["never at or below {pickup_factor} of {motor_rated_current}; sooner the more above it"],
+        sources: &[
+            "iec-60255-149: thermal characteristic (from memory)",
+            "practice",
+        ],
+        expect: &[
+            "never at or below {pickup_factor} of {motor_rated_current}; sooner the more above it",
+        ],
         bands: &[
             band(
                 "ratio < 50 %",
@@ -211,7 +249,12 @@ pub const CHECKS: &[Check] = &[
                 "Far later than the model: set too high, or the current was lower for most of the time.",
                 "practice",
             ),
-            band("", Verdict::Normal, "As the model has it: the protection did its job.", "practice"),
+            band(
+                "",
+                Verdict::Normal,
+                "As the model has it: the protection did its job.",
+                "practice",
+            ),
         ],
         doubtful: &["time > 24 h"],
         example: Example {

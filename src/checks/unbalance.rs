@@ -7,7 +7,8 @@ use super::define::{
     reading,
 };
 use super::shared::{
-    CURRENT_L1, CURRENT_L2, CURRENT_L3, VOLTAGE_L1_L2, VOLTAGE_L2_L3, VOLTAGE_L3_L1, contradiction, number, share, three_currents, three_voltages,
+    CURRENT_L1, CURRENT_L2, CURRENT_L3, VOLTAGE_L1_L2, VOLTAGE_L2_L3, VOLTAGE_L3_L1, contradiction,
+    number, share, three_currents, three_voltages,
 };
 use crate::quantity::Kind;
 
@@ -194,10 +195,25 @@ pub const CHECKS: &[Check] = &[
         purpose: "Unbalance of the three line voltages as NEMA defines it",
         inputs: &[VOLTAGE_L1_L2, VOLTAGE_L2_L3, VOLTAGE_L3_L1],
         outputs: &[
-            output("unbalance", Kind::Ratio, "%", "NEMA unbalance: largest deviation from the mean"),
+            output(
+                "unbalance",
+                Kind::Ratio,
+                "%",
+                "NEMA unbalance: largest deviation from the mean",
+            ),
             output("mean_voltage", Kind::Voltage, "V", "mean of the three"),
-            output("lowest_share", Kind::Ratio, "%", "lowest of the three against the mean"),
-            output("spread", Kind::Ratio, "%", "highest less lowest against the mean: not the NEMA figure"),
+            output(
+                "lowest_share",
+                Kind::Ratio,
+                "%",
+                "lowest of the three against the mean",
+            ),
+            output(
+                "spread",
+                Kind::Ratio,
+                "%",
+                "highest less lowest against the mean: not the NEMA figure",
+            ),
         ],
         formula: "u = max|U_i − U_m| / U_m (U_i: line voltages; U_m: their mean)",
         valid: "line-to-line rms voltages; line to earth or to star point gives another figure",
@@ -228,7 +244,12 @@ pub const CHECKS: &[Check] = &[
                 "Acceptable; a motor fed straight from this supply is to be derated a little.",
                 "nema-mg1",
             ),
-            band("", Verdict::Normal, "Balanced: motors are built for up to 1 %.", "nema-mg1"),
+            band(
+                "",
+                Verdict::Normal,
+                "Balanced: motors are built for up to 1 %.",
+                "nema-mg1",
+            ),
         ],
         doubtful: &["mean_voltage < 50 V"],
         example: Example {
@@ -267,7 +288,12 @@ pub const CHECKS: &[Check] = &[
             ),
         ],
         outputs: &[
-            output("unbalance", Kind::Ratio, "%", "negative against positive sequence, |U2|/|U1|"),
+            output(
+                "unbalance",
+                Kind::Ratio,
+                "%",
+                "negative against positive sequence, |U2|/|U1|",
+            ),
             output("limit", Kind::Ratio, "%", "largest unbalance by the rule"),
             output("share", Kind::Ratio, "%", "unbalance against that limit"),
         ],
@@ -286,7 +312,12 @@ pub const CHECKS: &[Check] = &[
                 "More unbalance than the chosen standard allows.",
                 "memory",
             ),
-            band("", Verdict::Normal, "Within what the chosen standard allows.", "memory"),
+            band(
+                "",
+                Verdict::Normal,
+                "Within what the chosen standard allows.",
+                "memory",
+            ),
         ],
         doubtful: &["unbalance > 50 %"],
         example: Example {
@@ -307,7 +338,10 @@ pub const CHECKS: &[Check] = &[
             Ok(Outputs::new()
                 .with_some("unbalance", unbalance)
                 .with("limit", share(*limit))
-                .with_some("share", unbalance.map(|unbalance| unbalance / share(*limit)))
+                .with_some(
+                    "share",
+                    unbalance.map(|unbalance| unbalance / share(*limit)),
+                )
                 .note(*note))
         },
     },
@@ -316,8 +350,18 @@ pub const CHECKS: &[Check] = &[
         purpose: "Unbalance of the three line currents",
         inputs: &[CURRENT_L1, CURRENT_L2, CURRENT_L3],
         outputs: &[
-            output("unbalance", Kind::Ratio, "%", "largest deviation from the mean"),
-            output("lowest_share", Kind::Ratio, "%", "lowest of the three against the mean"),
+            output(
+                "unbalance",
+                Kind::Ratio,
+                "%",
+                "largest deviation from the mean",
+            ),
+            output(
+                "lowest_share",
+                Kind::Ratio,
+                "%",
+                "lowest of the three against the mean",
+            ),
             output("mean_current", Kind::Current, "A", "mean of the three"),
         ],
         formula: "u = max|I_i − I_m| / I_m (I_i: line currents; I_m: their mean)",
@@ -365,13 +409,26 @@ pub const CHECKS: &[Check] = &[
         purpose: "What a line-fed motor may still give on an unbalanced supply",
         inputs: &[VOLTAGE_UNBALANCE],
         outputs: &[
-            output("derating", Kind::Ratio, "%", "share of rated power that it may give"),
-            output("added_temperature_rise", Kind::Ratio, "%", "added to the winding's temperature rise"),
+            output(
+                "derating",
+                Kind::Ratio,
+                "%",
+                "share of rated power that it may give",
+            ),
+            output(
+                "added_temperature_rise",
+                Kind::Ratio,
+                "%",
+                "added to the winding's temperature rise",
+            ),
         ],
         formula: "derating: points of the NEMA curve, straight lines between; Δ = 2 · u² in percent \
                   (u: NEMA unbalance)",
         valid: "motor fed straight from the line, 0 to 5 %; not for a drive's input",
-        sources: &["nema-mg1: 14.36", "nema-mg1: 14.36, temperature rule (from memory)"],
+        sources: &[
+            "nema-mg1: 14.36",
+            "nema-mg1: 14.36, temperature rule (from memory)",
+        ],
         expect: &[],
         bands: &[],
         doubtful: &[],
@@ -396,9 +453,24 @@ pub const CHECKS: &[Check] = &[
         purpose: "Whether the supply's unbalance explains a line-fed motor's current unbalance",
         inputs: &[VOLTAGE_UNBALANCE, optional(CURRENT_UNBALANCE)],
         outputs: &[
-            output("lowest_expected", Kind::Ratio, "%", "current unbalance that the supply causes, from"),
-            output("highest_expected", Kind::Ratio, "%", "current unbalance that the supply causes, to"),
-            output("unexplained", Kind::Ratio, "%", "current unbalance above that"),
+            output(
+                "lowest_expected",
+                Kind::Ratio,
+                "%",
+                "current unbalance that the supply causes, from",
+            ),
+            output(
+                "highest_expected",
+                Kind::Ratio,
+                "%",
+                "current unbalance that the supply causes, to",
+            ),
+            output(
+                "unexplained",
+                Kind::Ratio,
+                "%",
+                "current unbalance above that",
+            ),
         ],
         formula: "u_I = 6 to 10 × u_U (u_I, u_U: unbalance of current and voltage)",
         valid: "motor fed straight from the line, near rated load",
@@ -411,7 +483,12 @@ pub const CHECKS: &[Check] = &[
                 "More than the supply explains: look at the motor, its connections and its cable.",
                 "memory",
             ),
-            band("", Verdict::Normal, "The supply's unbalance explains it.", "memory"),
+            band(
+                "",
+                Verdict::Normal,
+                "The supply's unbalance explains it.",
+                "memory",
+            ),
         ],
         doubtful: &[],
         example: Example {

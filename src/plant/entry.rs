@@ -151,7 +151,7 @@ impl Entry {
 }
 
 fn whole_minutes(field: &'static str, minutes: Option<f64>) -> Result<Option<u32>, FieldError> {
-    let limit = super::incident::LONGEST_MINUTES;
+    let limit = super::rules::LONGEST_MINUTES;
     match minutes {
         None => Ok(None),
         // The cast is exact: the value is whole and lies within the limit.

@@ -3,12 +3,13 @@
 use std::{ops::Deref, time::SystemTime};
 
 use jiff::{Timestamp, tz::TimeZone};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use ulid::Ulid;
 
 use super::{
-    Coding, ConfirmedBy, Entry, FieldError, Status, WalkRecord,
-    field::{check_count, check_id, check_length},
+    ConfirmedBy, Entry, FieldError, ReadingNote, Record, Status, WalkRecord,
+    record::clean,
+    rules::{check_forms, check_limits, check_outcome},
     text, timestamps,
 };
 
@@ -16,96 +17,6 @@ use super::{
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 #[serde(transparent)]
 pub struct Incident(Record);
-
-/// The fields of an incident. Texts that say nothing are empty.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Record {
-    /// Time-ordered id, the same in every log that holds the incident.
-    #[serde(with = "ulid_text")]
-    pub id: Ulid,
-    /// Which version of the record this is, from 1.
-    pub revision: u32,
-    /// When this revision was recorded.
-    #[serde(with = "timestamps")]
-    pub recorded_at: Timestamp,
-    /// When it happened.
-    #[serde(with = "timestamps")]
-    pub occurred_at: Timestamp,
-    /// The drive: an id of the register, or the plant's own words.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub drive: Option<String>,
-    /// Fault class id.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub class: Option<String>,
-    /// What was seen, in the words of whoever saw it.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub words: String,
-    /// The text that the drive showed.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub display: String,
-    /// At which moment it happened: at start, while slowing down.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub moment: String,
-    /// What was measured.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub readings: Vec<ReadingNote>,
-    /// What the walk asked, and the answers.
-    #[serde(default, skip_serializing_if = "WalkRecord::is_empty")]
-    pub walk: WalkRecord,
-    /// How it ended.
-    pub status: Status,
-    /// Cause id.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub cause: Option<String>,
-    /// The cause in words, when no id fits.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub cause_note: String,
-    /// How the cause was confirmed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub confirmed_by: Option<ConfirmedBy>,
-    /// What was done.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub done: String,
-    /// Parts used.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub parts: String,
-    /// The run or the measurement that proved the repair.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub proof: String,
-    /// How long the machine stood.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub downtime_minutes: Option<u32>,
-    /// How long people worked.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub labour_minutes: Option<u32>,
-    /// Initials of whoever recorded it.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub who: String,
-    /// Anything else.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub notes: String,
-    /// Paths of pictures and files, as text.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub attachments: Vec<String>,
-    /// ISO 14224 codes.
-    #[serde(default, skip_serializing_if = "Coding::is_empty")]
-    pub coding: Coding,
-    /// Why the record is wrong and must not count; none for a good record.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub wrong: Option<String>,
-    /// The version of the knowledge that the walk used.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub knowledge_version: String,
-}
-
-/// A reading as it was typed.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct ReadingNote {
-    /// What was measured: a question, an input of a check, or plain words.
-    pub what: String,
-    /// The value with its unit, as typed.
-    pub value: String,
-}
 
 /// What an incident gets at its birth, handed in because nothing here looks at a clock.
 #[derive(Clone, Debug)]
@@ -254,50 +165,6 @@ impl Deref for Incident {
     }
 }
 
-/// Makes every text harmless and drops what says nothing.
-fn clean(record: &mut Record) {
-    let Record {
-        words,
-        cause_note,
-        done,
-        parts,
-        proof,
-        notes,
-        ..
-    } = record;
-    for long in [words, cause_note, done, parts, proof, notes] {
-        *long = text::clean(long);
-    }
-    let Record {
-        display,
-        moment,
-        who,
-        knowledge_version,
-        ..
-    } = record;
-    for short in [display, moment, who, knowledge_version] {
-        *short = text::one_line(short);
-    }
-    for optional in [&mut record.drive, &mut record.class, &mut record.cause] {
-        *optional = optional
-            .take()
-            .map(|value| text::one_line(&value))
-            .filter(|value| !value.is_empty());
-    }
-    record.wrong = record.wrong.take().map(|reason| text::one_line(&reason));
-    for reading in &mut record.readings {
-        reading.what = text::one_line(&reading.what);
-        reading.value = text::one_line(&reading.value);
-    }
-    record
-        .readings
-        .retain(|reading| !(reading.what.is_empty() && reading.value.is_empty()));
-    for path in &mut record.attachments {
-        *path = text::one_line(path);
-    }
-    record.attachments.retain(|path| !path.is_empty());
-}
-
 fn checked(record: Record) -> Result<Incident, FieldError> {
     check_forms(&record)?;
     check_limits(&record)?;
@@ -316,122 +183,6 @@ fn checked(record: Record) -> Result<Incident, FieldError> {
         });
     }
     Ok(Incident(record))
-}
-
-fn check_forms(record: &Record) -> Result<(), FieldError> {
-    for (field, id) in [("class", &record.class), ("cause", &record.cause)] {
-        if let Some(id) = id {
-            check_id(field, id)?;
-        }
-    }
-    if record.revision == 0 {
-        return Err(FieldError::Missing {
-            field: "revision",
-            wanted: "revisions count from 1",
-        });
-    }
-    record.walk.check()?;
-    record.coding.check()
-}
-
-/// The most minutes accepted: two years.
-pub(super) const LONGEST_MINUTES: u32 = 2 * 366 * 24 * 60;
-
-fn check_limits(record: &Record) -> Result<(), FieldError> {
-    let walk = record.walk.to_string();
-    for (field, text, limit) in [
-        ("words", &record.words, 4_000),
-        ("display", &record.display, 200),
-        ("moment", &record.moment, 80),
-        ("walk", &walk, 8_000),
-        ("cause_note", &record.cause_note, 1_000),
-        ("done", &record.done, 4_000),
-        ("parts", &record.parts, 1_000),
-        ("proof", &record.proof, 1_000),
-        ("who", &record.who, 12),
-        ("notes", &record.notes, 20_000),
-        ("knowledge_version", &record.knowledge_version, 40),
-    ] {
-        check_length(field, text, limit)?;
-    }
-    check_length("drive", record.drive.as_deref().unwrap_or(""), 80)?;
-    check_length("wrong", record.wrong.as_deref().unwrap_or(""), 400)?;
-    check_count("readings", record.readings.len(), 100)?;
-    for reading in &record.readings {
-        if reading.what.is_empty() || reading.value.is_empty() {
-            return Err(FieldError::Missing {
-                field: "readings",
-                wanted: "each needs a what and a value with its unit",
-            });
-        }
-        check_length("readings: what", &reading.what, 80)?;
-        check_length("readings: value", &reading.value, 80)?;
-    }
-    check_count("attachments", record.attachments.len(), 20)?;
-    record
-        .attachments
-        .iter()
-        .try_for_each(|path| check_length("attachments", path, 500))?;
-    for (field, minutes) in [
-        ("downtime_minutes", record.downtime_minutes),
-        ("labour_minutes", record.labour_minutes),
-    ] {
-        if let Some(value) = minutes.filter(|&minutes| minutes > LONGEST_MINUTES) {
-            return Err(FieldError::Minutes {
-                field,
-                value: value.to_string(),
-                limit: LONGEST_MINUTES,
-            });
-        }
-    }
-    Ok(())
-}
-
-/// A status, a cause and the way of confirming have to agree, because they are counted.
-fn check_outcome(record: &Record) -> Result<(), FieldError> {
-    use ConfirmedBy::{Exchanged, Measured, NotFound, Presumed, ProvedByRun};
-    let has_cause = record.cause.is_some() || !record.cause_note.is_empty();
-    let contradiction = |what, remedy| Err(FieldError::Contradiction { what, remedy });
-    match (record.status, has_cause, record.confirmed_by) {
-        (Status::Confirmed | Status::Likely, false, _) => contradiction(
-            "the status names a cause, and none is given",
-            "give cause or cause_note, or status unresolved",
-        ),
-        (Status::Confirmed, _, None | Some(Presumed | NotFound)) => contradiction(
-            "the cause is confirmed, and nothing says how",
-            "give confirmed_by measured, proved-by-run or exchanged, or status likely",
-        ),
-        (Status::Likely, _, Some(Measured | ProvedByRun | NotFound)) => contradiction(
-            "the status is likely, which doesn't agree with confirmed_by",
-            "give confirmed_by exchanged or presumed, or another status",
-        ),
-        (Status::Unresolved, true, _) => contradiction(
-            "the incident is unresolved and names a cause",
-            "give status likely, or move the suspicion to notes",
-        ),
-        (Status::Unresolved, _, Some(Measured | ProvedByRun | Exchanged | Presumed)) => {
-            contradiction(
-                "the incident is unresolved, which doesn't agree with confirmed_by",
-                "leave confirmed_by out, or give the cause that was found",
-            )
-        }
-        _ => Ok(()),
-    }
-}
-
-mod ulid_text {
-    use serde::{Deserialize, Deserializer, Serializer, de::Error};
-    use ulid::Ulid;
-
-    pub(super) fn serialize<S: Serializer>(id: &Ulid, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(id)
-    }
-
-    pub(super) fn deserialize<'de, D: Deserializer<'de>>(
-        deserializer: D,
-    ) -> Result<Ulid, D::Error> {
-        Ulid::from_string(&String::deserialize(deserializer)?).map_err(D::Error::custom)
-    }
 }
 
 #[cfg(test)]

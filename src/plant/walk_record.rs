@@ -4,7 +4,10 @@ use std::{fmt, str::FromStr};
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
 
-use super::field::{FieldError, check_id, form};
+use super::{
+    field::{FieldError, check_id, form},
+    text::one_line,
+};
 
 /// One question and its answer.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,6 +32,16 @@ impl WalkRecord {
     /// Whether nothing was asked.
     pub fn is_empty(&self) -> bool {
         self.steps.is_empty()
+    }
+
+    /// Adds an answer. White space and control characters are tidied up, and a semicolon, which
+    /// would end the step, becomes a comma.
+    pub fn push(&mut self, question: &str, answer: &str) {
+        let answer = one_line(answer).replace(';', ",");
+        self.steps.push(Step {
+            question: question.to_owned(),
+            answer,
+        });
     }
 
     pub(super) fn check(&self) -> Result<(), FieldError> {
@@ -131,6 +144,13 @@ mod tests {
             if let Ok(walk) = text.parse::<WalkRecord>() {
                 prop_assert_eq!(walk.to_string().parse::<WalkRecord>(), Ok(walk));
             }
+        }
+
+        #[test]
+        fn what_is_pushed_comes_back(answer in any::<String>()) {
+            let mut walk = WalkRecord::default();
+            walk.push("bus-at-rest", &format!("{answer}\nV"));
+            prop_assert_eq!(walk.to_string().parse::<WalkRecord>(), Ok(walk));
         }
 
         #[test]

@@ -49,8 +49,8 @@ mod tests {
 
     #[test]
     fn published_vectors() {
-        // Fowler, Noll, Vo, Eastlake: "The FNV Non-Cryptographic Hash Algorithm", 64-bit FNV-1a test
-        // vectors (RFC 9923).
+        // Fowler, Noll, Vo, Eastlake: "The FNV Non-Cryptographic Hash Algorithm" (IETF draft
+        // eastlake-fnv), test vectors of 64-bit FNV-1a (from memory).
         for (text, expected) in [
             ("", 0xcbf2_9ce4_8422_2325_u64),
             ("a", 0xaf63_dc4c_8601_ec8c),

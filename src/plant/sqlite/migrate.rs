@@ -31,8 +31,7 @@ pub(super) fn migrate(
     now: Timestamp,
     steps: &[&str],
 ) -> Result<Option<PathBuf>, StoreError> {
-    let known = u32::try_from(steps.len()).unwrap_or(u32::MAX);
-    if is_current(connection, path, known)? {
+    if is_current(connection, path, steps)? {
         return Ok(None);
     }
     let failed = |error| explain(path, error);
@@ -40,7 +39,7 @@ pub(super) fn migrate(
         .transaction_with_behavior(TransactionBehavior::Immediate)
         .map_err(failed)?;
     // Another program may have been faster: look again, now that it has to wait.
-    if is_current(&transaction, path, known)? {
+    if is_current(&transaction, path, steps)? {
         return Ok(None);
     }
     let found = format(&transaction).map_err(failed)?;
@@ -53,23 +52,28 @@ pub(super) fn migrate(
         transaction.execute_batch(step).map_err(failed)?;
     }
     transaction
-        .pragma_update(None, "user_version", known)
+        .pragma_update(None, "user_version", steps.len() as u32)
         .map_err(failed)?;
     transaction.commit().map_err(failed)?;
     Ok(copy)
 }
 
-fn is_current(connection: &Connection, path: &Path, known: u32) -> Result<bool, StoreError> {
+/// Whether a log has seen all steps. One that has seen more is refused.
+pub(super) fn is_current(
+    connection: &Connection,
+    path: &Path,
+    steps: &[&str],
+) -> Result<bool, StoreError> {
     let found = format(connection).map_err(|error| explain(path, error))?;
+    let known = steps.len() as u32;
     if found > known {
-        Err(StoreError::Newer {
+        return Err(StoreError::Newer {
             path: path.to_owned(),
             found,
             known,
-        })
-    } else {
-        Ok(found == known)
+        });
     }
+    Ok(found == known)
 }
 
 /// Copies a log to a file beside it that tells its format and the time.

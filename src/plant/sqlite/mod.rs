@@ -7,8 +7,8 @@
 mod digest;
 mod drives;
 mod failure;
-mod header;
 mod incidents;
+mod look;
 mod migrate;
 mod open;
 mod row;

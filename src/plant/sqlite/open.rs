@@ -1,11 +1,6 @@
 //! Opening a log: looking first, then touching.
 
-use std::{
-    fs,
-    path::{Path, PathBuf},
-    thread::sleep,
-    time::Duration,
-};
+use std::{fs, path::Path, thread::sleep, time::Duration};
 
 use jiff::Timestamp;
 use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior, config::DbConfig};
@@ -13,8 +8,8 @@ use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior, config::Db
 use super::{
     SqliteStore,
     failure::explain,
-    header::{APPLICATION_ID, Found, look},
-    migrate::{STEPS, format, migrate},
+    look::{APPLICATION_ID, Found, application_id, look, unchanging},
+    migrate::{STEPS, format, is_current, migrate},
 };
 use crate::plant::StoreError;
 
@@ -35,14 +30,15 @@ pub(super) fn for_writing(path: &Path, now: Timestamp) -> Result<SqliteStore, St
         });
     }
     look(path)?;
-    if path.exists() && !may_write(path) {
+    let mut connection = open_file(path, OpenFlags::SQLITE_OPEN_CREATE).map_err(failed)?;
+    if connection.is_readonly("main").map_err(failed)? {
         return Err(StoreError::ReadOnly {
             path: path.to_owned(),
         });
     }
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE;
-    let mut connection = connect(path, flags).map_err(failed)?;
+    configure(&connection).map_err(failed)?;
     refuse_if_damaged(&connection, path)?;
+    is_current(&connection, path, STEPS)?;
     claim(&mut connection, path)?;
     write_ahead(&connection).map_err(failed)?;
     let saved_copy = migrate(&mut connection, path, now, STEPS)?;
@@ -58,22 +54,13 @@ pub(super) fn for_reading(path: &Path, now: Timestamp) -> Result<Option<SqliteSt
     if look(path)? == Found::Nothing {
         return Ok(None);
     }
-    let connection = connect_to_read(path).map_err(failed)?;
-    let found = format(&connection).map_err(failed)?;
-    if found == 0 {
+    let connection = open_to_read(path).map_err(failed)?;
+    if format(&connection).map_err(failed)? == 0 {
         // Whoever created it was stopped before the first record.
         return Ok(None);
     }
-    let known = u32::try_from(STEPS.len()).unwrap_or(u32::MAX);
-    if found > known {
-        return Err(StoreError::Newer {
-            path: path.to_owned(),
-            found,
-            known,
-        });
-    }
     let mut saved_copy = None;
-    if found < known {
+    if !is_current(&connection, path, STEPS)? {
         saved_copy = for_writing(path, now)?.saved_copy;
     }
     connection
@@ -86,8 +73,13 @@ pub(super) fn for_reading(path: &Path, now: Timestamp) -> Result<Option<SqliteSt
     }))
 }
 
-fn connect(path: &Path, flags: OpenFlags) -> rusqlite::Result<Connection> {
-    let connection = Connection::open_with_flags(path, flags | OpenFlags::SQLITE_OPEN_NO_MUTEX)?;
+/// Opens the file for writing; if this user may not write it, for reading.
+fn open_file(path: &Path, create: OpenFlags) -> rusqlite::Result<Connection> {
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    Connection::open_with_flags(path, flags | create)
+}
+
+fn configure(connection: &Connection) -> rusqlite::Result<()> {
     connection.busy_timeout(PATIENCE)?;
     connection.execute_batch(
         "pragma synchronous = full;
@@ -95,57 +87,39 @@ fn connect(path: &Path, flags: OpenFlags) -> rusqlite::Result<Connection> {
          pragma foreign_keys = on;
          pragma trusted_schema = off;
          pragma cell_size_check = on;",
-    )?;
-    Ok(connection)
-}
-
-/// A connection for reading. It is one that could write, because only such a one leaves no files of
-/// the write-ahead log behind. Where this user can't write and no write-ahead log lies there, so
-/// that nobody else seems to be writing, the file is read as it is.
-fn connect_to_read(path: &Path) -> rusqlite::Result<Connection> {
-    if !may_write(path) && write_ahead_log(path).is_none() {
-        return connect_unchanging(path);
-    }
-    let connection = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)
-        .and_then(|connection| format(&connection).map(|_| connection));
-    match connection {
-        // The folder forbids what reading needs: to create the files of the write-ahead log.
-        Err(error)
-            if matches!(
-                error.sqlite_error_code(),
-                Some(ErrorCode::CannotOpen | ErrorCode::ReadOnly)
-            ) && write_ahead_log(path).unwrap_or(0) == 0 =>
-        {
-            connect_unchanging(path)
-        }
-        other => other,
-    }
-}
-
-fn may_write(path: &Path) -> bool {
-    fs::File::options().write(true).open(path).is_ok()
-}
-
-/// A connection to a file that nobody changes meanwhile (SQLite, "URI filenames": immutable).
-fn connect_unchanging(path: &Path) -> rusqlite::Result<Connection> {
-    let uri = immutable_uri(path).ok_or_else(|| rusqlite::Error::InvalidPath(path.to_owned()))?;
-    connect(
-        &uri,
-        OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI,
     )
 }
 
-fn immutable_uri(path: &Path) -> Option<PathBuf> {
-    let mut uri = String::from("file:");
-    for byte in path.to_str()?.bytes() {
-        match byte {
-            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'/' | b'.' | b'-' | b'_' => {
-                uri.push(char::from(byte))
-            }
-            _ => uri.push_str(&format!("%{byte:02x}")),
-        }
+/// A connection for reading that leaves everything as it is.
+///
+/// It is one that could write, because only such a one removes the files of the write-ahead log
+/// that reading needs. A write-ahead log that somebody left is read and left, too. Where this user
+/// can't write and no write-ahead log lies there, nobody else seems to be writing, and the file is
+/// read as it is.
+fn open_to_read(path: &Path) -> rusqlite::Result<Connection> {
+    let connection = open_file(path, OpenFlags::empty())?;
+    let left_behind = write_ahead_log(path);
+    if connection.is_readonly("main")? && left_behind.is_none() {
+        return unchanging(path);
     }
-    Some((uri + "?immutable=1").into())
+    if left_behind.unwrap_or(0) > 0 {
+        leave_write_ahead_log(&connection);
+    }
+    match configure(&connection).and_then(|()| format(&connection)) {
+        Ok(_) => Ok(connection),
+        // The folder forbids what reading needs: to create the files of the write-ahead log.
+        Err(error) if is_forbidden(&error) && write_ahead_log(path).unwrap_or(0) == 0 => {
+            unchanging(path)
+        }
+        Err(error) => Err(error),
+    }
+}
+
+fn is_forbidden(error: &rusqlite::Error) -> bool {
+    matches!(
+        error.sqlite_error_code(),
+        Some(ErrorCode::CannotOpen | ErrorCode::ReadOnly)
+    )
 }
 
 /// Makes an empty file a log of ours, so that its first bytes say so from the first write on.
@@ -161,14 +135,14 @@ fn claim(connection: &mut Connection, path: &Path) -> Result<(), StoreError> {
         .transaction_with_behavior(TransactionBehavior::Exclusive)
         .map_err(failed)?;
     // Another program may have been faster, and it may be one of ours.
-    let application_id = application_id(&transaction).map_err(failed)?;
+    let application = application_id(&transaction).map_err(failed)?;
     let tables: u32 = transaction
         .query_row("select count(*) from sqlite_schema", [], |row| row.get(0))
         .map_err(failed)?;
-    if application_id == APPLICATION_ID {
+    if application == APPLICATION_ID {
         return Ok(());
     }
-    if application_id != 0 || tables > 0 {
+    if application != 0 || tables > 0 {
         return Err(StoreError::Foreign {
             path: path.to_owned(),
         });
@@ -177,10 +151,6 @@ fn claim(connection: &mut Connection, path: &Path) -> Result<(), StoreError> {
         .pragma_update(None, "application_id", APPLICATION_ID)
         .map_err(failed)?;
     transaction.commit().map_err(failed)
-}
-
-fn application_id(connection: &Connection) -> rusqlite::Result<i32> {
-    connection.query_row("pragma application_id", [], |row| row.get(0))
 }
 
 /// Switches to the write-ahead log. While another program does the same the switch may be refused
@@ -220,10 +190,15 @@ fn refuse_if_damaged(connection: &Connection, path: &Path) -> Result<(), StoreEr
         Err(error) => explain(path, error),
     };
     if write_ahead_log(path).unwrap_or(0) > 0 {
-        // Failing to set this changes nothing in what is reported.
-        let _ = connection.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true);
+        leave_write_ahead_log(connection);
     }
     Err(error)
+}
+
+/// Keeps a connection from moving the write-ahead log into the file when it closes. It does so only
+/// when it is the last one, and nothing depends on it.
+fn leave_write_ahead_log(connection: &Connection) {
+    let _ = connection.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true);
 }
 
 /// The size of the write-ahead log beside a log, if there is one.
