@@ -33,7 +33,9 @@ fn main() -> io::Result<()> {
                 eprintln!("knowledge/{problem}\n");
             }
             eprintln!("{} problems in the knowledge files", problems.len());
-            if env::var_os("UNCHECKED").is_none() { process::exit(1); }
+            if env::var_os("UNCHECKED").is_none() {
+                process::exit(1);
+            }
             knowledge::Loaded::default()
         }
     };
@@ -52,8 +54,15 @@ fn yaml_files(root: &Path) -> io::Result<Vec<SourceFile>> {
             if path.is_dir() {
                 folders.push(path);
             } else if path.extension().is_some_and(|ending| ending == "yaml") {
-                let name = path.strip_prefix(root).unwrap_or(&path).to_string_lossy().into_owned();
-                files.push(SourceFile { name, text: fs::read_to_string(&path)? });
+                let name = path
+                    .strip_prefix(root)
+                    .unwrap_or(&path)
+                    .to_string_lossy()
+                    .into_owned();
+                files.push(SourceFile {
+                    name,
+                    text: fs::read_to_string(&path)?,
+                });
             }
         }
     }

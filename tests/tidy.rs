@@ -12,9 +12,31 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("search", &["quantity", "knowledge"]),
     ("diagnosis", &["quantity", "knowledge", "checks"]),
     ("plant", &["quantity", "knowledge", "diagnosis"]),
-    ("render", &["quantity", "knowledge", "checks", "search", "diagnosis", "plant"]),
+    (
+        "render",
+        &[
+            "quantity",
+            "knowledge",
+            "checks",
+            "search",
+            "diagnosis",
+            "plant",
+        ],
+    ),
     ("builtin", &["knowledge", "search"]),
-    ("cli", &["quantity", "knowledge", "checks", "search", "diagnosis", "plant", "render", "builtin"]),
+    (
+        "cli",
+        &[
+            "quantity",
+            "knowledge",
+            "checks",
+            "search",
+            "diagnosis",
+            "plant",
+            "render",
+            "builtin",
+        ],
+    ),
 ];
 
 fn sources() -> Vec<(String, PathBuf)> {
@@ -75,13 +97,26 @@ fn modules_use_only_what_they_may() {
 fn every_file_says_what_it_is() {
     for (_, path) in sources() {
         let text = fs::read_to_string(&path).expect("a readable file");
-        assert!(text.starts_with("//! "), "{} has no //! in front", path.display());
+        assert!(
+            text.starts_with("//! "),
+            "{} has no //! in front",
+            path.display()
+        );
     }
 }
 
 #[test]
 fn only_the_command_line_touches_streams_clock_and_environment() {
-    let forbidden = ["println!", "print!", "std::io::stdout", "std::io::stdin", "std::env::", "SystemTime::now", "Timestamp::now", "process::exit"];
+    let forbidden = [
+        "println!",
+        "print!",
+        "std::io::stdout",
+        "std::io::stdin",
+        "std::env::",
+        "SystemTime::now",
+        "Timestamp::now",
+        "process::exit",
+    ];
     for (module, path) in sources() {
         if module == "cli" || module == "main" {
             continue;
@@ -100,7 +135,11 @@ fn nothing_is_printed_past_the_one_door() {
         if module == "cli" && !path.ends_with("cli/ui.rs") {
             let code = code(&path);
             for word in ["println!", "print!", "eprint", "stdout()"] {
-                assert!(!code.contains(word), "{} uses {word}; use the Ui", path.display());
+                assert!(
+                    !code.contains(word),
+                    "{} uses {word}; use the Ui",
+                    path.display()
+                );
             }
         }
     }

@@ -28,15 +28,26 @@ struct Ended {
 }
 
 fn replayed(library: &Library, class_id: &str, recorded: &RecordedCase) -> Ended {
-    let class = library.class(class_id).unwrap_or_else(|| panic!("no class {class_id}"));
+    let class = library
+        .class(class_id)
+        .unwrap_or_else(|| panic!("no class {class_id}"));
     let case = Case::compile(library, class, History::default()).expect("a model");
-    let facts: Vec<(String, String)> =
-        recorded.drive.iter().chain(&recorded.facts).map(|(k, v)| (k.clone(), v.clone())).collect();
+    let facts: Vec<(String, String)> = recorded
+        .drive
+        .iter()
+        .chain(&recorded.facts)
+        .map(|(k, v)| (k.clone(), v.clone()))
+        .collect();
     let read = replay::read(library, Walk::new(case, BTreeMap::new()), &facts)
         .unwrap_or_else(|error| panic!("{class_id}: {error}"));
     let walk = read.replayed().expect("a walk");
     let belief = walk.belief().expect("a belief");
-    let id = |index: usize| walk.case.causes.get(index).map_or("something-else".to_owned(), |c| c.id.clone());
+    let id = |index: usize| {
+        walk.case
+            .causes
+            .get(index)
+            .map_or("something-else".to_owned(), |c| c.id.clone())
+    };
     Ended {
         confirmed: match walk.verdict().expect("a verdict") {
             Verdict::Confirmed(cause) => Some(id(cause)),
@@ -57,7 +68,10 @@ fn files(folder: &Path) -> Vec<PathBuf> {
 
 fn read(path: &Path) -> RecordedCase {
     let text = fs::read_to_string(path).expect("a readable file");
-    let source = SourceFile { name: path.display().to_string(), text };
+    let source = SourceFile {
+        name: path.display().to_string(),
+        text,
+    };
     parse(&source).unwrap_or_else(|problem| panic!("{problem}"))
 }
 
@@ -72,12 +86,22 @@ fn cases_end_in_the_cause_that_turned_out_true() {
     for class in library.classes() {
         let mut ends = std::collections::BTreeSet::new();
         for path in files(&root.join(&class.id)) {
-            let stem = path.file_stem().expect("a name").to_string_lossy().into_owned();
-            let cause = stem.trim_end_matches("-2").trim_end_matches("-3").to_owned();
+            let stem = path
+                .file_stem()
+                .expect("a name")
+                .to_string_lossy()
+                .into_owned();
+            let cause = stem
+                .trim_end_matches("-2")
+                .trim_end_matches("-3")
+                .to_owned();
             let mut recorded = read(&path);
             let ended = replayed(&library, &class.id, &recorded);
             if ended.confirmed.as_deref() != Some(&cause) {
-                wrong.push(format!("{}/{stem}: ended in {:?}", class.id, ended.confirmed));
+                wrong.push(format!(
+                    "{}/{stem}: ended in {:?}",
+                    class.id, ended.confirmed
+                ));
             }
             ends.insert(ended.confirmed);
             // The same case without being told the answer.
@@ -87,12 +111,23 @@ fn cases_end_in_the_cause_that_turned_out_true() {
             if blind.leader == cause {
                 first_by_evidence += 1;
             } else {
-                println!("{}/{stem}: evidence alone puts {} first", class.id, blind.leader);
+                println!(
+                    "{}/{stem}: evidence alone puts {} first",
+                    class.id, blind.leader
+                );
             }
         }
-        assert!(ends.len() >= 3, "{} ends in {} causes only", class.id, ends.len());
+        assert!(
+            ends.len() >= 3,
+            "{} ends in {} causes only",
+            class.id,
+            ends.len()
+        );
     }
     println!("{first_by_evidence} of {cases} cases have the true cause first by evidence alone");
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    assert!(first_by_evidence * 100 >= cases * 80, "{first_by_evidence} of {cases}");
+    assert!(
+        first_by_evidence * 100 >= cases * 80,
+        "{first_by_evidence} of {cases}"
+    );
 }

@@ -24,7 +24,7 @@ const GRAVITY: f64 = 9.806_65;
 /// Formula: `t = J · ω² / (k · P_N)`: the power `J · ω² / t` at the start of the stop equals the losses
 /// Symbols: `J` inertia [kg·m²]; `ω` speed [rad/s]; `k` loss share of motor, drive and machine; `P_N` motor power [W]
 /// Valid:   linear ramp to standstill, no brake, the bus stores next to nothing, `k > 0`
-/// Source:  mohan-power-electronics, ch. 12 (from memory); practice for the loss share
+/// Source:  iso-80000-4, energy and power (from memory); practice for the loss share
 pub fn minimum_stop_time(
     inertia: MomentOfInertia,
     speed: AngularVelocity,
@@ -37,7 +37,7 @@ pub fn minimum_stop_time(
 
 /// Power of a resistor at a voltage: `P = U² / R`.
 ///
-/// Source: Joule's law
+/// Source: iec-80000-6, power of a resistance (from memory)
 pub fn resistor_power(voltage: ElectricPotential, resistance: ElectricalResistance) -> Power {
     voltage * voltage / resistance
 }
@@ -47,14 +47,14 @@ pub fn resistor_power(voltage: ElectricPotential, resistance: ElectricalResistan
 /// Formula: `R_max = U_on² / P_peak`
 /// Symbols: `U_on` bus voltage at which the chopper switches on [V]; `P_peak` highest braking power [W]
 /// Valid:   chopper fully on at the peak
-/// Source:  mohan-power-electronics, ch. 5 (from memory)
+/// Source:  iec-80000-6, power of a resistance (from memory)
 pub fn largest_resistance(threshold: ElectricPotential, peak_power: Power) -> ElectricalResistance {
     threshold * threshold / peak_power
 }
 
 /// Smallest braking resistor that the chopper can switch: `R_min = U_on / I_max`.
 ///
-/// Source: Ohm's law with the drive's own current limit
+/// Source: iec-80000-6, resistance (from memory); the current limit is the drive's own
 pub fn smallest_resistance(
     threshold: ElectricPotential,
     chopper_current: ElectricCurrent,
@@ -65,7 +65,7 @@ pub fn smallest_resistance(
 /// Energy that the bus capacitors take between two voltages: `E = C · (U₂² − U₁²) / 2`.
 ///
 /// Valid:  capacitance constant; losses not counted
-/// Source: energy of a capacitor
+/// Source: iec-80000-6, energy of a capacitance (from memory)
 pub fn bus_energy(
     capacitance: Capacitance,
     from: ElectricPotential,
@@ -80,7 +80,7 @@ pub fn bus_energy(
 /// Formula: `U₂ = √(U₁² + 2E / C)`
 /// Symbols: `U₁`, `U₂` bus voltage before and after [V]; `E` energy [J]; `C` bus capacitance [F]
 /// Valid:   no chopper, no losses, `E ≥ 0`
-/// Source:  energy of a capacitor
+/// Source:  iec-80000-6, energy of a capacitance (from memory)
 pub fn bus_after(
     capacitance: Capacitance,
     before: ElectricPotential,
@@ -93,7 +93,7 @@ pub fn bus_after(
 /// Power that a lowered load gives back as long as it moves: `P = m · g · v · η`.
 ///
 /// Valid:  steady speed; the efficiency helps, as losses take their part
-/// Source: potential energy; standard gravity of CGPM 1901
+/// Source: iso-80000-4, potential energy (from memory); standard gravity of CGPM 1901
 pub fn lowering_power(mass: Mass, velocity: Velocity, efficiency: Ratio) -> Power {
     Power::new::<watt>(mass.value * GRAVITY * velocity.value * efficiency.value)
 }
@@ -159,7 +159,7 @@ pub const CHECKS: &[Check] = &[
         ],
         formula: "t_min = J · ω² / (k · P_N) (J: inertia; ω: speed; k: loss share; P_N: rated motor power)",
         valid: "linear ramp to standstill, no braking resistor; the loss share is an assumption unless it is known",
-        sources: &["mohan-power-electronics: ch. 12 (from memory)", "practice"],
+        sources: &["iso-80000-4: energy, power (from memory)", "practice"],
         expect: &[
             "at least {minimum_time}, as {inertia} × the square of {motor_speed} / ({loss_share} of {motor_rated_power})",
             "longer than the losses need to take the energy",
@@ -294,7 +294,7 @@ pub const CHECKS: &[Check] = &[
         ],
         formula: "P = U_on² / R, I = U_on / R (U_on: chopper threshold; R: resistance)",
         valid: "chopper fully on; the average over a cycle is far smaller",
-        sources: &["mohan-power-electronics: ch. 5 (from memory)"],
+        sources: &["iec-80000-6: resistance, power, energy (from memory)"],
         expect: &["{power}, as {chopper_threshold} × {chopper_threshold} / {brake_resistance}"],
         bands: &[],
         doubtful: &[],
@@ -361,26 +361,26 @@ pub const CHECKS: &[Check] = &[
         ],
         formula: "R_max = U_on² / P_peak, R_min = U_on / I_max (U_on: chopper threshold; P_peak: braking power; I_max: chopper current)",
         valid: "threshold and current limit of this very drive; the resistor's own power rating is another matter",
-        sources: &["mohan-power-electronics: ch. 5 (from memory)"],
+        sources: &["iec-80000-6: resistance, power, energy (from memory)"],
         expect: &["between {smallest_resistance} and {largest_resistance}"],
         bands: &[
             band(
                 "share_of_smallest < 100 %",
                 Verdict::Bad,
                 "Below the smallest value: the chopper is overloaded.",
-                "mohan-power-electronics",
+                "iec-80000-6",
             ),
             band(
                 "share_of_largest > 100 %",
                 Verdict::Bad,
                 "Above the largest value: it can't take the power, and the bus climbs.",
-                "mohan-power-electronics",
+                "iec-80000-6",
             ),
             band(
                 "",
                 Verdict::Normal,
                 "The resistor suits stop and chopper.",
-                "mohan-power-electronics",
+                "iec-80000-6",
             ),
         ],
         doubtful: &[],
@@ -449,7 +449,7 @@ pub const CHECKS: &[Check] = &[
         ],
         formula: "E_C = C · (U₂² − U₁²) / 2, E = J · ω² / 2 (C: bus capacitance; U₁, U₂: bus voltage now and at most; J: inertia; ω: speed)",
         valid: "losses not counted; U₂ above U₁",
-        sources: &["mohan-power-electronics: ch. 12 (from memory)"],
+        sources: &["iec-80000-6: resistance, power, energy (from memory)"],
         expect: &[
             "the bus takes {energy} of the {stop_energy} of a stop",
             "the bus takes {energy} from {bus_voltage} to {highest_bus_voltage}",
@@ -459,13 +459,13 @@ pub const CHECKS: &[Check] = &[
                 "ratio > 100 %",
                 Verdict::Bad,
                 "More than the bus can take: losses, a resistor or a longer ramp must take the rest.",
-                "mohan-power-electronics",
+                "iec-80000-6",
             ),
             band(
                 "",
                 Verdict::Normal,
                 "The bus alone can take the stop.",
-                "mohan-power-electronics",
+                "iec-80000-6",
             ),
         ],
         doubtful: &[],
@@ -524,7 +524,7 @@ pub const CHECKS: &[Check] = &[
         )],
         formula: "U₂ = √(U₁² + 2E / C) (U₁: bus voltage before; E: energy; C: bus capacitance)",
         valid: "no chopper at work; a drive trips before the bus gets far",
-        sources: &["mohan-power-electronics: ch. 12 (from memory)"],
+        sources: &["iec-80000-6: resistance, power, energy (from memory)"],
         expect: &["{bus_voltage_after}, from {bus_voltage} with {returned_energy}"],
         bands: &[],
         doubtful: &["bus_voltage_after > 1500 V"],
@@ -578,7 +578,7 @@ pub const CHECKS: &[Check] = &[
         outputs: &[output("power", Kind::Power, "W", "power given back")],
         formula: "P = m · g · v · η (m: mass; g: 9.80665 m/s²; v: speed; η: efficiency)",
         valid: "steady lowering; the brake resistor takes it for the whole time, not in short pulses",
-        sources: &["mohan-power-electronics: ch. 12 (from memory)"],
+        sources: &["iso-80000-4: energy, power (from memory)"],
         expect: &["{power}, as {mass} × 9.81 m/s² × {load_velocity} × {efficiency}"],
         bands: &[],
         doubtful: &[],

@@ -18,7 +18,7 @@ use crate::quantity::Kind;
 /// Formula: `t = R · C · ln(U₀ / U)`
 /// Symbols: `R` discharge resistance [Ω]; `C` bus capacitance [F]; `U₀`, `U` voltage at first and at last [V]
 /// Valid:   the discharge path is whole
-/// Source:  exponential discharge
+/// Source:  iec-80000-6, resistance and capacitance (from memory), solved for the voltage
 pub fn discharge_time(
     resistance: ElectricalResistance,
     capacitance: Capacitance,
@@ -57,14 +57,14 @@ pub fn longest_time_constant(
 
 /// Time in which a capacitor charges to 95 % through a resistor: `t = R · C · ln 20`.
 ///
-/// Source: exponential charge
+/// Source: as for [`discharge_time`]
 pub fn precharge_time(resistance: ElectricalResistance, capacitance: Capacitance) -> Time {
     resistance * capacitance * 20f64.ln()
 }
 
 /// Energy of a charged capacitor: `E = C · U² / 2`; a precharge resistor takes the same at each charge.
 ///
-/// Source: energy of a capacitor
+/// Source: iec-80000-6, energy of a capacitance (from memory)
 pub fn stored_energy(capacitance: Capacitance, voltage: ElectricPotential) -> Energy {
     bus_energy(capacitance, ElectricPotential::default(), voltage)
 }
@@ -279,7 +279,10 @@ pub const CHECKS: &[Check] = &[
         ],
         formula: "E = C · U² / 2, Q = C · U (C: bus capacitance; U: bus voltage)",
         valid: "bus capacitors alone; filters and other drives on the same bus come on top",
-        sources: &["iec-60204-1: 6.2.4"],
+        sources: &[
+            "iec-80000-6: resistance, capacitance, energy (from memory)",
+            "iec-60204-1: 6.2.4",
+        ],
         expect: &["{charge}, against {exempt_charge} that may be left alone"],
         bands: &[],
         doubtful: &[],
@@ -323,7 +326,7 @@ pub const CHECKS: &[Check] = &[
         ],
         formula: "t = R · C · ln 20, I = U / R, E = C · U² / 2 (R: precharge resistance; C: bus capacitance; U: bus voltage)",
         valid: "bus empty at first; a bus that is loaded or leaks charges more slowly",
-        sources: &["mohan-power-electronics: ch. 5 (from memory)"],
+        sources: &["iec-80000-6: resistance, capacitance, energy (from memory)"],
         expect: &["{time} to 95 %, as {precharge_resistance} × {bus_capacitance} × 3"],
         bands: &[],
         doubtful: &[],

@@ -74,11 +74,12 @@ impl Condition {
         })
     }
 
-    /// Whether a value meets the condition.
+    /// Whether a value meets the condition. On the limit, but for rounding, is not beyond it.
     pub fn holds(&self, value: Quantity) -> bool {
+        let rounding = 1e-12 * self.limit.si().abs();
         match self.relation {
-            Relation::Below => value.si() < self.limit.si(),
-            Relation::Above => value.si() > self.limit.si(),
+            Relation::Below => value.si() < self.limit.si() - rounding,
+            Relation::Above => value.si() > self.limit.si() + rounding,
         }
     }
 }

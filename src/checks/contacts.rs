@@ -11,7 +11,7 @@ use crate::quantity::Kind;
 /// Resistance of a contact from its drop: `R = |U| / I`.
 ///
 /// Valid:  steady load current above zero
-/// Source: Ohm's law
+/// Source: iec-80000-6, resistance (from memory)
 pub fn contact_resistance(
     drop: ElectricPotential,
     current: ElectricCurrent,

@@ -60,7 +60,9 @@ pub struct Input {
 pub enum Origin {
     /// Measured or read now.
     Reading,
-    /// Known beforehand: nameplate, label, manual, setting, register.
+    /// Read now from a setting: exact as far as it is shown.
+    Setting,
+    /// Known beforehand: nameplate, label, manual, register.
     Nameplate,
 }
 
@@ -337,6 +339,20 @@ pub const fn reading(
         need: Need::Required,
         limits,
         choices: &[],
+    }
+}
+
+/// A setting that is needed, read off now.
+pub const fn setting(
+    name: &'static str,
+    kind: Kind,
+    unit: &'static str,
+    limits: (&'static str, &'static str),
+    what: &'static str,
+) -> Input {
+    Input {
+        origin: Origin::Setting,
+        ..reading(name, kind, unit, limits, what)
     }
 }
 

@@ -82,8 +82,8 @@ pub fn area_needed(heat: Power, transfer: HeatTransfer, rise: TemperatureInterva
 /// Cubic metres per hour for each watt and kelvin.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum AirConstant {
-    /// 3.1, the handbook figure for warm air. Source: practice.
-    Handbook,
+    /// 3.1, common in the trade, right for warm air. Source: practice.
+    Common,
     /// 3600 / (1.2 kg/m³ · 1005 J/(kg·K)) = 2.985, air at 20 °C.
     AirAt20,
 }
@@ -91,12 +91,12 @@ pub enum AirConstant {
 /// Air flow that carries a heat at a rise.
 ///
 /// Formula: `V = c · P / ΔT`
-/// Symbols: `V` air flow [m³/h]; `c` 3.1 by handbooks, 2.985 by air at 20 °C; `P` heat [W]; `ΔT` rise of the air [K]
+/// Symbols: `V` air flow [m³/h]; `c` 3.1 as the trade reckons, 2.985 by air at 20 °C; `P` heat [W]; `ΔT` rise of the air [K]
 /// Valid:   clean filter, near sea level
 /// Source:  practice (3.1); density and heat capacity of air (2.985)
 pub fn air_flow(heat: Power, rise: TemperatureInterval, constant: AirConstant) -> VolumeRate {
     let per_watt = match constant {
-        AirConstant::Handbook => 3.1,
+        AirConstant::Common => 3.1,
         AirConstant::AirAt20 => 3600.0 / (1.2 * 1005.0),
     };
     VolumeRate::new::<cubic_meter_per_hour>(per_watt * heat.value / rise.value)
@@ -363,8 +363,8 @@ pub const CHECKS: &[Check] = &[
             RISE,
             choice(
                 "rule",
-                &["handbook", "air"],
-                "3.1 m³/h for each W/K by handbooks, or 2.985 by the physics of air at 20 °C",
+                &["common", "air-at-20"],
+                "3.1 m³/h for each W/K as the trade reckons, or 2.985 by the physics of air at 20 °C",
             ),
         ],
         outputs: &[output("airflow", Kind::Airflow, "m³/h", "air flow needed")],
@@ -381,8 +381,8 @@ pub const CHECKS: &[Check] = &[
         },
         compute: |inputs| {
             let constant = match inputs.word("rule") {
-                Some("air") => AirConstant::AirAt20,
-                _ => AirConstant::Handbook,
+                Some("air-at-20") => AirConstant::AirAt20,
+                _ => AirConstant::Common,
             };
             let flow = inputs
                 .power("heat_loss")
@@ -391,7 +391,7 @@ pub const CHECKS: &[Check] = &[
             Ok(Outputs::new()
                 .with_some("airflow", flow)
                 .note(match constant {
-                    AirConstant::Handbook => "By the handbook constant 3.1 m³/h for each W/K.",
+                    AirConstant::Common => "By the trade's constant 3.1 m³/h for each W/K.",
                     AirConstant::AirAt20 => {
                         "By the physics of air at 20 °C, 2.985 m³/h for each W/K."
                     }

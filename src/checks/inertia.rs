@@ -12,7 +12,7 @@ use uom::si::torque::newton_meter;
 
 use super::define::{
     Check, CheckError, Example, Input, Outputs, Verdict, assumed, band, choice, nameplate,
-    optional, output, reading,
+    optional, output, setting,
 };
 use crate::quantity::Kind;
 
@@ -21,7 +21,7 @@ use crate::quantity::Kind;
 /// Formula: `E = J · (ω₁² − ω₂²) / 2`
 /// Symbols: `E` energy [J]; `J` inertia at the motor shaft [kg·m²]; `ω₁`, `ω₂` speeds [rad/s]
 /// Valid:   one rigid train, all inertia referred to the shaft at which the speed is taken
-/// Source:  mohan-power-electronics, ch. 12 (from memory)
+/// Source:  iso-80000-4, kinetic energy, torque, power (from memory)
 pub fn kinetic_energy(
     inertia: MomentOfInertia,
     from: AngularVelocity,
@@ -36,7 +36,7 @@ pub fn kinetic_energy(
 /// Formula: `T = J · Δω / t`, in r/min `T = J · Δn / (9.549 · t)`
 /// Symbols: `T` torque [N·m]; `J` inertia [kg·m²]; `Δω` change of speed [rad/s]; `t` time [s]
 /// Valid:   linear ramp, `t > 0`; load torque not counted
-/// Source:  mohan-power-electronics, ch. 12 (from memory)
+/// Source:  iso-80000-4, kinetic energy, torque, power (from memory)
 pub fn torque_for_ramp(inertia: MomentOfInertia, change: AngularVelocity, time: Time) -> Torque {
     Torque::new::<newton_meter>(inertia.value * change.value / time.value)
 }
@@ -76,7 +76,7 @@ pub enum Flow {
 /// Formula: `J_m = J_L / i²`, divided by the efficiency when driving, multiplied by it when braking
 /// Symbols: `J_L` inertia at the load shaft [kg·m²]; `i` motor speed to load speed; `η` efficiency
 /// Valid:   rigid gearing, `i > 0`, `0 < η ≤ 1`
-/// Source:  energy balance across the gear; practice for the efficiency
+/// Source:  iso-80000-4 by equal energy (from memory); practice for the efficiency
 pub fn reflected_inertia(
     load: MomentOfInertia,
     gear_ratio: Ratio,
@@ -95,7 +95,7 @@ pub fn reflected_inertia(
 /// Formula: `J = m · (v / ω)²`
 /// Symbols: `m` mass [kg]; `v` its speed [m/s] while the motor turns at `ω` [rad/s]
 /// Valid:   no slip between drum or belt and mass, `ω > 0`
-/// Source:  equal kinetic energy
+/// Source:  iso-80000-4 by equal kinetic energy (from memory)
 pub fn linear_inertia(mass: Mass, velocity: Velocity, speed: AngularVelocity) -> MomentOfInertia {
     let radius = velocity.value / speed.value;
     MomentOfInertia::new::<kilogram_square_meter>(mass.value * radius * radius)
@@ -143,7 +143,7 @@ const LOAD_TORQUE: Input = nameplate(
     ("-1000000 N·m", "1000000 N·m"),
     "torque that the load itself needs, at the motor shaft; negative where it pulls along",
 );
-pub(super) const DECELERATION_TIME: Input = reading(
+pub(super) const DECELERATION_TIME: Input = setting(
     "deceleration_time",
     Kind::Time,
     "s",
@@ -167,7 +167,7 @@ const FINAL_SPEED: Input = assumed(
     ),
     "0 rpm",
 );
-const SOURCE: &str = "mohan-power-electronics: ch. 12 (from memory)";
+const SOURCE: &str = "iso-80000-4: kinetic energy, torque, power (from memory)";
 
 /// The checks of this area.
 pub const CHECKS: &[Check] = &[
@@ -177,7 +177,7 @@ pub const CHECKS: &[Check] = &[
         inputs: &[
             INERTIA,
             MOTOR_SPEED,
-            reading(
+            setting(
                 "acceleration_time",
                 Kind::Time,
                 "s",

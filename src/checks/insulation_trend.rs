@@ -16,7 +16,7 @@ use crate::quantity::{Kind, Quantity};
 /// Formula: `R = R₁ · R₂ / (R₁ + R₂)`
 /// Symbols: `R₁`, `R₂` insulation resistance of motor and cable [Ω]
 /// Valid:   both to the same earth; below the smaller of the two
-/// Source:  Ohm's law
+/// Source:  iec-80000-6, resistance (from memory)
 pub fn in_parallel(one: ElectricalResistance, other: ElectricalResistance) -> ElectricalResistance {
     (one.recip() + other.recip()).recip()
 }
@@ -24,7 +24,7 @@ pub fn in_parallel(one: ElectricalResistance, other: ElectricalResistance) -> El
 /// Insulation resistance of a cable: `R = k / L`, with `k` the resistance of one kilometre.
 ///
 /// Valid:  same cable, same temperature
-/// Source: leakage grows with length
+/// Source: iec-80000-6, conductance in parallel along the length (from memory)
 pub fn of_cable(one_kilometre: ElectricalResistance, length: Length) -> ElectricalResistance {
     one_kilometre * (Length::new::<kilometer>(1.0) / length)
 }
@@ -274,7 +274,7 @@ pub const CHECKS: &[Check] = &[
         ],
         formula: "R = k / L (k: resistance of one kilometre times one kilometre; L: length)",
         valid: "same temperature as the papers; both ends free",
-        sources: &["practice"],
+        sources: &["iec-80000-6: resistance (from memory)"],
         expect: &[
             "{expected_resistance}, as {resistance_of_one_kilometre} × 1 km / {cable_length}",
         ],
@@ -317,7 +317,7 @@ pub const CHECKS: &[Check] = &[
         )],
         formula: "R = R₁ · R₂ / (R₁ + R₂) (R₁: motor; R₂: cable)",
         valid: "same earth, same test voltage",
-        sources: &["practice"],
+        sources: &["iec-80000-6: resistance (from memory)"],
         expect: &["a little below the worse of the two"],
         bands: &[],
         doubtful: &[],

@@ -13,7 +13,7 @@ use uom::si::torque::newton_meter;
 
 use super::define::{
     Check, CheckError, Example, Input, Outputs, Verdict, assumed, band, nameplate, optional,
-    output, reading,
+    output, reading, setting,
 };
 use super::shared::{
     MOTOR_CURRENT, MOTOR_POLES, MOTOR_RATED_CURRENT, MOTOR_RATED_FREQUENCY, MOTOR_RATED_POWER,
@@ -140,21 +140,21 @@ const MOTOR_SPEED: Input = reading(
     ("0 rpm", "40000 rpm"),
     "speed of the motor's shaft, by tachometer or strobe",
 );
-const SET_VOLTAGE: Input = reading(
+const SET_VOLTAGE: Input = setting(
     "set_voltage",
     Kind::Voltage,
     "V",
     ("10 V", "1000 V"),
     "motor voltage entered in the drive",
 );
-const SET_FREQUENCY: Input = reading(
+const SET_FREQUENCY: Input = setting(
     "set_frequency",
     Kind::Frequency,
     "Hz",
     ("5 Hz", "600 Hz"),
     "frequency entered in the drive for that voltage",
 );
-const SET_CURRENT: Input = reading(
+const SET_CURRENT: Input = setting(
     "set_value_current",
     Kind::Current,
     "A",

@@ -274,7 +274,9 @@ pub const CHECKS: &[Check] = &[
         formula: "AC 151 V to 750 V and DC 301 V to 1 kV: limited 3 ft 6 in, restricted 1 ft",
         valid: "AC 151 V to 750 V, DC 301 V to 1 kV, fixed parts; arc flash is another matter",
         sources: &["nfpa-70e: Table 130.4(E)(a) and (b)"],
-        expect: &["unqualified people at least {limited} away, nobody unprotected within {restricted}"],
+        expect: &[
+            "unqualified people at least {limited} away, nobody unprotected within {restricted}",
+        ],
         bands: &[],
         doubtful: &[],
         example: Example {

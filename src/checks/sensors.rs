@@ -141,7 +141,7 @@ pub enum PtcLimit {
 ///
 /// Formula: up to −20 K 250 Ω at most, up to −5 K 550 Ω at most; from +5 K 1330 Ω at least, from +15 K 4000 Ω at least
 /// Valid:   measured with 2.5 V or less per sensor
-/// Source:  din-44081; three in series (din-44082) have three times as much
+/// Source:  din-44081; three in series (DIN 44082) have three times as much
 pub fn ptc_limit(offset: TemperatureInterval) -> PtcLimit {
     let ohms = ElectricalResistance::new::<ohm>;
     match offset.get::<kelvin_interval>() {

@@ -21,7 +21,7 @@ fn fixed_above() -> Frequency {
 
 /// Time of so many characters: `t = n · bits / rate`.
 ///
-/// Source: definition of the bit rate
+/// Source: iec-80000-13, definition of the bit rate (from memory)
 pub fn character_time(rate: Frequency, bits: Ratio, characters: f64) -> Time {
     Time::new::<second>(characters * bits.get::<ratio>() / rate.value)
 }
@@ -68,7 +68,7 @@ pub fn frame_check(frame: &[u8]) -> u16 {
 /// Symbols: `n` terminators of `R_t`; `u` unit loads of 12 kΩ each
 /// Valid:   power off, short line
 /// Errors:  neither a terminator nor a unit load
-/// Source:  tia-485 (unit load), Ohm's law
+/// Source:  tia-485 (unit load); iec-80000-6, resistance (from memory)
 pub fn line_resistance(
     terminators: Ratio,
     each: ElectricalResistance,
@@ -90,7 +90,7 @@ const UNIT_LOAD_OHMS: f64 = 12_000.0;
 /// Idle voltage that two bias resistors make: `U = U_s · R / (2·R_b + R)`.
 ///
 /// Symbols: `U_s` supply [V]; `R_b` each bias resistor; `R` line resistance [Ω]
-/// Source:  voltage divider
+/// Source:  iec-80000-6, resistance (from memory)
 pub fn bias_voltage(
     supply: ElectricPotential,
     each: ElectricalResistance,

@@ -3,7 +3,7 @@
 use uom::si::f64::{ElectricCurrent, ElectricPotential, Ratio};
 use uom::si::ratio::ratio;
 
-use super::define::{CheckError, Input, Inputs, nameplate, reading};
+use super::define::{CheckError, Input, Inputs, nameplate, reading, setting};
 use crate::quantity::Kind;
 
 pub(super) const SUPPLY_VOLTAGE: Input = nameplate(
@@ -158,7 +158,7 @@ pub(super) const DRIVE_RATED_CURRENT: Input = nameplate(
     ("0.1 A", "5 kA"),
     "rated output current, from the drive's nameplate, for the duty it is used at",
 );
-pub(super) const OVERLOAD_SETTING: Input = reading(
+pub(super) const OVERLOAD_SETTING: Input = setting(
     "overload_setting",
     Kind::Current,
     "A",

@@ -33,6 +33,20 @@ pub fn loop_state(current: ElectricCurrent) -> &'static str {
     }
 }
 
+/// How far a loop current lies inside a strip that is neither valid nor failure; zero outside them.
+///
+/// Source: namur-ne-43
+pub fn into_gap(current: ElectricCurrent) -> ElectricCurrent {
+    let milliamperes = ElectricCurrent::new::<milliampere>;
+    let inside = |low, high| (current - milliamperes(low)).min(milliamperes(high) - current);
+    let depth = inside(3.6, 3.8).max(inside(20.5, 21.0));
+    // Less than a nanoampere is rounding.
+    if depth < ElectricCurrent::new::<nanoampere>(1.0) {
+        return ElectricCurrent::default();
+    }
+    depth
+}
+
 /// Limits of a 24 V digital input of a type.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct InputType {
@@ -87,7 +101,7 @@ pub fn input_state(voltage: ElectricPotential, limits: InputType) -> &'static st
 /// Formula: `U = U_ref · x · R_in / (R_in + x·(1 − x)·R_p)`
 /// Symbols: `U_ref` reference [V]; `x` position; `R_in` input, `R_p` potentiometer resistance [Ω]
 /// Valid:   `0 ≤ x ≤ 1`; the error is largest near two thirds of travel
-/// Source:  voltage divider
+/// Source:  iec-80000-6, resistance (from memory)
 pub fn wiper_voltage(
     reference: ElectricPotential,
     position: Ratio,
@@ -216,10 +230,10 @@ pub const CHECKS: &[Check] = &[
             output("input_voltage", Kind::Voltage, "V", "voltage at the input"),
             word("state", "state of the input"),
             output(
-                "above_on_level",
+                "undefined_by",
                 Kind::Voltage,
                 "V",
-                "voltage above the on-level",
+                "distance to the nearer of on and off",
             ),
             output("off_from", Kind::Voltage, "V", "off from"),
             output("off_to", Kind::Voltage, "V", "off up to"),
@@ -256,18 +270,17 @@ pub const CHECKS: &[Check] = &[
                 "iec-61131-2",
             ),
             band(
-                "above_on_level > 0 V",
-                Verdict::Normal,
-                "On.",
-                "iec-61131-2",
-            ),
-            band(
-                "input_voltage > 5 V",
+                "undefined_by > 0 V",
                 Verdict::Bad,
                 "Neither on nor off: a leak, a voltage drop or a shared common.",
                 "iec-61131-2",
             ),
-            band("", Verdict::Normal, "Off.", "iec-61131-2"),
+            band(
+                "",
+                Verdict::Normal,
+                "Clearly on or clearly off.",
+                "iec-61131-2",
+            ),
         ],
         doubtful: &[],
         example: Example {
@@ -279,13 +292,18 @@ pub const CHECKS: &[Check] = &[
             let name = inputs.word("input_type").unwrap_or("1");
             let limits = input_type(name);
             let voltage = inputs.voltage("input_voltage");
+            let undefined_by = voltage.map(|voltage| {
+                let above_off = voltage - volts(limits.off_to);
+                let below_on = volts(limits.on_from) - voltage;
+                above_off.min(below_on).max(volts(0.0))
+            });
             let milliamperes = ElectricCurrent::new::<milliampere>;
             let mut outputs = Outputs::new().with_some("input_voltage", voltage);
             if let Some(voltage) = voltage {
                 outputs = outputs.with_word("state", input_state(voltage, limits));
             }
             Ok(outputs
-                .with_some("above_on_level", voltage.map(|v| v - volts(limits.on_from)))
+                .with_some("undefined_by", undefined_by)
                 .with("off_from", volts(limits.off_from))
                 .with("off_to", volts(limits.off_to))
                 .with("on_from", volts(limits.on_from))
@@ -336,6 +354,12 @@ pub const CHECKS: &[Check] = &[
             output("current", Kind::Current, "mA", "loop current"),
             word("state", "state of the loop"),
             output(
+                "into_gap",
+                Kind::Current,
+                "mA",
+                "distance into the strip between valid and failure",
+            ),
+            output(
                 "frequency",
                 Kind::Frequency,
                 "Hz",
@@ -354,27 +378,21 @@ pub const CHECKS: &[Check] = &[
         expect: &["4 mA to 20 mA, in step with what the transmitter measures"],
         bands: &[
             band(
-                "current < 3.6 mA",
-                Verdict::Bad,
-                "Loop fault: a break, no supply or a dead transmitter.",
-                "namur-ne-43",
-            ),
-            band(
-                "current > 21 mA",
-                Verdict::Bad,
-                "The transmitter reports a failure, or the loop is shorted.",
+                "into_gap > 0 mA",
+                Verdict::Suspect,
+                "Outside the valid range, not yet a failure.",
                 "namur-ne-43",
             ),
             band(
                 "current < 3.8 mA",
-                Verdict::Suspect,
-                "Below the valid range, not yet a failure.",
+                Verdict::Bad,
+                "3.6 mA or less, a loop fault: a break, no supply or a dead transmitter.",
                 "namur-ne-43",
             ),
             band(
                 "current > 20.5 mA",
-                Verdict::Suspect,
-                "Above the valid range, not yet a failure.",
+                Verdict::Bad,
+                "21 mA or more: the transmitter reports a failure, or the loop is shorted.",
                 "namur-ne-43",
             ),
             band("", Verdict::Normal, "A valid signal.", "namur-ne-43"),
@@ -400,7 +418,9 @@ pub const CHECKS: &[Check] = &[
                 .with_some("share", share)
                 .with_some("current", current);
             if let Some(current) = current {
-                outputs = outputs.with_word("state", loop_state(current));
+                outputs = outputs
+                    .with_word("state", loop_state(current))
+                    .with("into_gap", into_gap(current));
             }
             Ok(outputs
                 .with_some("frequency", frequency)
@@ -506,7 +526,7 @@ pub const CHECKS: &[Check] = &[
         ],
         formula: "U = U_ref · x · R_in / (R_in + x·(1 − x)·R_p), I = U_ref / R_p (U_ref: reference; x: position; R_in: input; R_p: potentiometer)",
         valid: "linear potentiometer; a reference that sags is shorted or loaded too much",
-        sources: &["practice"],
+        sources: &["iec-80000-6: resistance (from memory)"],
         expect: &["{expected_wiper_voltage} at {wiper_position} of {reference_voltage}"],
         bands: &[],
         doubtful: &[],

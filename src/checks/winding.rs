@@ -9,6 +9,7 @@ use super::define::{
     Check, CheckError, Example, Input, Inputs, Outputs, Verdict, band, choice, nameplate, output,
     reading,
 };
+use super::thermal_class::CLASSES;
 use crate::quantity::Kind;
 
 /// Largest deviation of three resistances from their mean.
@@ -48,7 +49,7 @@ pub enum Metal {
 }
 
 impl Metal {
-    /// The constant `k` [°C]. Source: nema-mg1 and ieee (234.5), iec-60034-1 (235, from memory; 225).
+    /// The constant `k` [°C]. Source: nema-mg1 (234.5), iec-60034-1 (235 and 225), all from memory.
     pub fn constant(self) -> f64 {
         match self {
             Metal::CopperIeee => 234.5,
@@ -90,9 +91,19 @@ pub fn temperature_by_resistance(
     ThermodynamicTemperature::new::<degree_celsius>(celsius)
 }
 
+/// Highest mean temperature of a winding by resistance: 40 °C and the rise of its class.
+///
+/// Source: iec-60034-1, temperature-rise table (from memory)
+pub fn highest_mean(thermal_class: &str) -> Option<ThermodynamicTemperature> {
+    CLASSES
+        .iter()
+        .find(|(letter, _, _)| *letter == thermal_class)
+        .map(|(_, _, rise)| ThermodynamicTemperature::new::<degree_celsius>(40.0 + rise))
+}
+
 /// Resistance between two terminals from that of one phase: star `2R`, delta `2R/3`.
 ///
-/// Source: Ohm's law
+/// Source: iec-80000-6, resistance (from memory)
 pub fn line_resistance(phase: ElectricalResistance, delta: bool) -> ElectricalResistance {
     phase * if delta { 2.0 / 3.0 } else { 2.0 }
 }
@@ -312,6 +323,11 @@ pub const CHECKS: &[Check] = &[
             ),
             METAL,
             RULE,
+            choice(
+                "thermal_class",
+                &["F", "A", "E", "B", "H"],
+                "thermal class of the winding, from the nameplate",
+            ),
         ],
         outputs: &[
             output(
@@ -326,15 +342,55 @@ pub const CHECKS: &[Check] = &[
                 "°C",
                 "mean winding temperature",
             ),
+            output(
+                "temperature_limit",
+                Kind::Temperature,
+                "°C",
+                "highest mean temperature: 40 °C and the rise of the class",
+            ),
+            output(
+                "highest_resistance",
+                Kind::Resistance,
+                "Ω",
+                "resistance at that temperature",
+            ),
+            output(
+                "margin",
+                Kind::TemperatureDifference,
+                "K",
+                "limit minus temperature",
+            ),
         ],
         formula: "t₂ = (R₂ / R₁) · (k + t₁) − k, rise = t₂ − t₁ (R₁: cold at t₁ in °C; R₂: hot; k: 234.5 or 235 copper, 225 aluminium)",
         valid: "mean of the winding; the hottest spot lies above it; measured before it cools",
         sources: &[
             "nema-mg1: 12.43 (234.5, from memory)",
-            "iec-60034-1: resistance method (235, from memory)",
+            "iec-60034-1: resistance method (235) and rise by resistance (from memory)",
+            "practice",
         ],
-        expect: &["a little above {cold_resistance} after a run; thermal-class gives the limit"],
-        bands: &[],
+        expect: &[
+            "above {cold_resistance}, at most {highest_resistance}, which it has at {temperature_limit}",
+        ],
+        bands: &[
+            band(
+                "margin < 0 K",
+                Verdict::Bad,
+                "Hotter than the class allows at full load in 40 °C.",
+                "iec-60034-1",
+            ),
+            band(
+                "margin < 10 K",
+                Verdict::Suspect,
+                "Close to the limit of its class.",
+                "practice",
+            ),
+            band(
+                "",
+                Verdict::Normal,
+                "Below the limit of its class.",
+                "iec-60034-1",
+            ),
+        ],
         doubtful: &["winding_temperature > 250 °C", "rise < -5 K"],
         example: Example {
             inputs: &[
@@ -358,10 +414,24 @@ pub const CHECKS: &[Check] = &[
             let rise = hot.zip(cold).map(|(hot, cold)| {
                 TemperatureInterval::new::<kelvin_interval>(hot.value - cold.value)
             });
+            let letter = inputs.word("thermal_class").unwrap_or("F");
+            let limit = highest_mean(letter);
+            let highest = inputs
+                .resistance("cold_resistance")
+                .zip(cold)
+                .zip(limit)
+                .map(|((resistance, at), limit)| at_temperature(resistance, at, limit, metal));
+            let margin = limit.zip(hot).map(|(limit, hot)| {
+                TemperatureInterval::new::<kelvin_interval>(limit.value - hot.value)
+            });
             Ok(Outputs::new()
                 .with_some("rise", rise)
                 .with_some("winding_temperature", hot)
-                .note(note))
+                .with_some("temperature_limit", limit)
+                .with_some("highest_resistance", highest)
+                .with_some("margin", margin)
+                .note(note)
+                .note(format!("Judged as thermal class {letter}.")))
         },
     },
     Check {
@@ -389,7 +459,7 @@ pub const CHECKS: &[Check] = &[
         )],
         formula: "star R_line = 2R, delta R_line = 2R / 3 (R: one phase winding)",
         valid: "three equal phase windings, all links in place",
-        sources: &["practice"],
+        sources: &["iec-80000-6: resistance (from memory)"],
         expect: &["{line_resistance} between each two terminals"],
         bands: &[],
         doubtful: &[],

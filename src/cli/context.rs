@@ -28,7 +28,12 @@ pub struct Context {
 impl Context {
     /// What the options said.
     pub fn new(ui: Ui, json: bool, data: Option<PathBuf>, overlay: Option<PathBuf>) -> Context {
-        Context { ui, json, data, overlay }
+        Context {
+            ui,
+            json,
+            data,
+            overlay,
+        }
     }
 
     /// The knowledge, with the plant's own over it.
@@ -37,13 +42,18 @@ impl Context {
     /// When the program file is damaged or the plant's files are wrong.
     pub fn library(&self) -> Result<Library, Failure> {
         let library = builtin::knowledge().map_err(|error| Failure::data(error.to_string()))?;
-        let Some(folder) = &self.overlay else { return Ok(library) };
+        let Some(folder) = &self.overlay else {
+            return Ok(library);
+        };
         let files = yaml_files(folder)?;
         let base = library.as_loaded();
         match knowledge::load(&files, Some(&base), &BuiltInChecks) {
             Ok(overlay) => Ok(library.with_overlay(overlay)),
             Err(problems) => {
-                let first = problems.first().map(ToString::to_string).unwrap_or_default();
+                let first = problems
+                    .first()
+                    .map(ToString::to_string)
+                    .unwrap_or_default();
                 Err(Failure::data(format!(
                     "{} problems in the knowledge folder {}",
                     problems.len(),
@@ -64,13 +74,20 @@ impl Context {
         let Some(store) = self.store_to_read()? else {
             return Err(unknown().next("whytrip drive add --file FILE"));
         };
-        if let Some(drive) = store.drive(id).map_err(|error| self.store_failure(&error))? {
+        if let Some(drive) = store
+            .drive(id)
+            .map_err(|error| self.store_failure(&error))?
+        {
             return Ok(drive);
         }
         let drives = store.drives().map_err(|error| self.store_failure(&error))?;
-        let near = drives.iter().min_by_key(|drive| strsim::osa_distance(&drive.id, id));
+        let near = drives
+            .iter()
+            .min_by_key(|drive| strsim::osa_distance(&drive.id, id));
         Err(match near {
-            Some(near) => unknown().because(format!("closest: {}", near.id)).next("whytrip drive list"),
+            Some(near) => unknown()
+                .because(format!("closest: {}", near.id))
+                .next("whytrip drive list"),
             None => unknown().next("whytrip drive add --file FILE"),
         })
     }
@@ -88,7 +105,9 @@ impl Context {
     /// # Errors
     /// When the log can't be read.
     pub fn history(&self, class: &str, drive: Option<&str>) -> Result<History, Failure> {
-        let Some(store) = self.store_to_read()? else { return Ok(History::default()) };
+        let Some(store) = self.store_to_read()? else {
+            return Ok(History::default());
+        };
         let counts = |whose: Whose<'_>| {
             store
                 .counts(whose)
@@ -100,7 +119,10 @@ impl Context {
                 other_drives: counts(Whose::AllBut(id))?,
                 this_drive: counts(Whose::Drive(id))?,
             },
-            None => History { other_drives: counts(Whose::All)?, ..History::default() },
+            None => History {
+                other_drives: counts(Whose::All)?,
+                ..History::default()
+            },
         })
     }
 
@@ -139,8 +161,11 @@ impl Context {
             error,
             StoreError::NotFound { .. } | StoreError::Ambiguous { .. } | StoreError::Field(_)
         );
-        let failure =
-            if usage { Failure::usage(error.to_string()) } else { Failure::data(error.to_string()) };
+        let failure = if usage {
+            Failure::usage(error.to_string())
+        } else {
+            Failure::data(error.to_string())
+        };
         failure.next(error.next_step())
     }
 
@@ -157,7 +182,11 @@ impl Context {
         if let Some(folder) = &self.data {
             return Ok(folder.clone());
         }
-        let variable = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
+        let variable = |name: &str| {
+            std::env::var_os(name)
+                .filter(|value| !value.is_empty())
+                .map(PathBuf::from)
+        };
         let base = if cfg!(windows) {
             variable("LOCALAPPDATA")
         } else {
@@ -196,17 +225,31 @@ pub fn yaml_files(root: &Path) -> Result<Vec<SourceFile>, Failure> {
                 }
                 continue;
             }
-            if path.extension().is_none_or(|ending| ending != "yaml" && ending != "yml") {
+            if path
+                .extension()
+                .is_none_or(|ending| ending != "yaml" && ending != "yml")
+            {
                 continue;
             }
-            let size = fs::metadata(&path).map_err(|error| unreadable(&path, error))?.len();
+            let size = fs::metadata(&path)
+                .map_err(|error| unreadable(&path, error))?
+                .len();
             if size > LARGEST_FILE {
-                return Err(Failure::data(format!("{} is larger than 4 MiB", path.display()))
-                    .next("split it by area"));
+                return Err(
+                    Failure::data(format!("{} is larger than 4 MiB", path.display()))
+                        .next("split it by area"),
+                );
             }
             let text = fs::read_to_string(&path).map_err(|error| unreadable(&path, error))?;
-            let name = path.strip_prefix(root).unwrap_or(&path).to_string_lossy().replace('\\', "/");
-            files.push(SourceFile { name: name.replace(".yml", ".yaml"), text });
+            let name = path
+                .strip_prefix(root)
+                .unwrap_or(&path)
+                .to_string_lossy()
+                .replace('\\', "/");
+            files.push(SourceFile {
+                name: name.replace(".yml", ".yaml"),
+                text,
+            });
         }
     }
     files.sort_by(|one, other| one.name.cmp(&other.name));

@@ -3,10 +3,10 @@
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
+use super::commands::walk::nameplate_prompt;
 use super::context::Context;
 use super::failure::Failure;
 use super::progress;
-use super::commands::walk::nameplate_prompt;
 use crate::checks;
 use crate::diagnosis::planner::{Action, Plan};
 use crate::diagnosis::record;
@@ -49,7 +49,9 @@ enum Wish {
 }
 
 fn wish(context: &Context, prompt: &str) -> Result<Wish, Failure> {
-    let Some(line) = context.ui.ask(prompt)? else { return Ok(Wish::End) };
+    let Some(line) = context.ui.ask(prompt)? else {
+        return Ok(Wish::End);
+    };
     let typed = line.trim();
     Ok(match typed.to_lowercase().as_str() {
         "s" | "skip" | "cannot" | "can't measure" => Wish::Cannot,
@@ -87,9 +89,15 @@ pub fn run<'k>(
             context.ui.note(&format!("note: {}", failure.message));
             keeps = false;
         }
-        let turn = walk.turn().map_err(|error| Failure::data(error.to_string()))?;
+        let turn = walk
+            .turn()
+            .map_err(|error| Failure::data(error.to_string()))?;
         let step = match turn {
-            Turn::Ask { question, confirms, plan } => {
+            Turn::Ask {
+                question,
+                confirms,
+                plan,
+            } => {
                 let needed = walk.case.questions[question].access;
                 if !permitted(&mut permissions, needed, &mut walk, context)? {
                     continue;
@@ -106,7 +114,10 @@ pub fn run<'k>(
             Turn::Settled { cause } => Next::Give(Given::Confirmed { cause }),
             Turn::HandOver { .. } => {
                 context.ui.show(&verdict(library, &walk)?)?;
-                return Ok(Ending::Verdict { walk: Box::new(walk), proved: false });
+                return Ok(Ending::Verdict {
+                    walk: Box::new(walk),
+                    proved: false,
+                });
             }
         };
         match step {
@@ -115,12 +126,18 @@ pub fn run<'k>(
                     Proof::Passed => {
                         let ended = walk.answered(Given::Confirmed { cause }, false);
                         context.ui.show(&verdict(library, &ended)?)?;
-                        return Ok(Ending::Verdict { walk: Box::new(ended), proved: true });
+                        return Ok(Ending::Verdict {
+                            walk: Box::new(ended),
+                            proved: true,
+                        });
                     }
                     Proof::Later => {
                         let ended = walk.answered(Given::Confirmed { cause }, false);
                         context.ui.show(&verdict(library, &ended)?)?;
-                        return Ok(Ending::Verdict { walk: Box::new(ended), proved: false });
+                        return Ok(Ending::Verdict {
+                            walk: Box::new(ended),
+                            proved: false,
+                        });
                     }
                     Proof::CameBack => walk = walk.answered(Given::NotConfirmed { cause }, false),
                     Proof::Stop => return stop(&walk, context),
@@ -129,7 +146,9 @@ pub fn run<'k>(
             Next::Give(given) => walk = walk.answered(given, false),
             Next::Back => match walk.back() {
                 Some(shorter) => walk = shorter,
-                None => context.ui.note("This is the first question; there is nothing to go back to."),
+                None => context
+                    .ui
+                    .note("This is the first question; there is nothing to go back to."),
             },
             Next::Nameplate(name, value) => {
                 walk = record::with_nameplate(&walk, [(name, value)].into());
@@ -150,7 +169,9 @@ fn verdict(library: &Library, walk: &Walk<'_>) -> Result<Document, Failure> {
 }
 
 fn stop<'k>(walk: &Walk<'k>, context: &Context) -> Result<Ending<'k>, Failure> {
-    context.ui.show(&render::resume(&walk.case.class.id, &record::text(walk)))?;
+    context
+        .ui
+        .show(&render::resume(&walk.case.class.id, &record::text(walk)))?;
     Ok(Ending::Stopped)
 }
 
@@ -186,7 +207,10 @@ fn permitted(
         plain(render::access_question(access)),
     ]);
     document.push(crate::render::doc::Block::Numbered(1, vec![plain("Yes")]));
-    document.push(crate::render::doc::Block::Numbered(2, vec![plain("No: leave such steps out")]));
+    document.push(crate::render::doc::Block::Numbered(
+        2,
+        vec![plain("No: leave such steps out")],
+    ));
     context.ui.show(&document)?;
     loop {
         match context.ui.ask("> ")?.as_deref().map(str::trim) {
@@ -221,8 +245,8 @@ fn ask(
     if let Some(next) = ask_nameplate(walk, index, context)? {
         return Ok(next);
     }
-    let by_reading =
-        question.measure.is_some() && reply::missing_nameplate(question, &walk.nameplate).is_empty();
+    let by_reading = question.measure.is_some()
+        && reply::missing_nameplate(question, &walk.nameplate).is_empty();
     if question.measure.is_some() && !by_reading {
         context.ui.show(&{
             let mut document = Document::new();
@@ -238,22 +262,24 @@ fn ask(
             Wish::Stop => return Ok(Next::Stop),
             Wish::End => return Ok(Next::End),
             Wish::Where => show_standing(walk, context)?,
-            Wish::How => context.ui.show(&crate::render::item::question(library, question))?,
+            Wish::How => context
+                .ui
+                .show(&crate::render::item::question(library, question))?,
             Wish::Why => show_why(walk, index, plan, context)?,
             Wish::Answer(typed) if typed.is_empty() => {
-                context.ui.note("Type an answer, or s if it can't be measured.");
+                context
+                    .ui
+                    .note("Type an answer, or s if it can't be measured.");
             }
-            Wish::Answer(typed) => {
-                match reply::understand(question, &typed, &walk.nameplate) {
-                    Err(error) => context.ui.note(&format!("{error}. Again, please.")),
-                    Ok(reply) => {
-                        if is_doubted(&reply, context)? {
-                            continue;
-                        }
-                        return told(walk, index, reply, context);
+            Wish::Answer(typed) => match reply::understand(question, &typed, &walk.nameplate) {
+                Err(error) => context.ui.note(&format!("{error}. Again, please.")),
+                Ok(reply) => {
+                    if is_doubted(&reply, context)? {
+                        continue;
                     }
+                    return told(walk, index, reply, context);
                 }
-            }
+            },
         }
     }
 }
@@ -266,7 +292,10 @@ fn ask_nameplate(
     context: &Context,
 ) -> Result<Option<Next>, Failure> {
     let question = walk.case.questions[index];
-    let Some(input) = reply::missing_nameplate(question, &walk.nameplate).into_iter().next() else {
+    let Some(input) = reply::missing_nameplate(question, &walk.nameplate)
+        .into_iter()
+        .next()
+    else {
         return Ok(None);
     };
     let mut document = Document::new();
@@ -291,13 +320,23 @@ fn ask_nameplate(
 
 /// A reading that is possible but odd is questioned, not swallowed.
 fn is_doubted(reply: &Reply, context: &Context) -> Result<bool, Failure> {
-    let Some(doubt) = reply.evaluation.as_ref().and_then(|evaluation| evaluation.doubt.clone())
+    let Some(doubt) = reply
+        .evaluation
+        .as_ref()
+        .and_then(|evaluation| evaluation.doubt.clone())
     else {
         return Ok(false);
     };
-    context.ui.note(&format!("That is odd: {doubt}. Look at the meter, its range and the terminals."));
+    context.ui.note(&format!(
+        "That is odd: {doubt}. Look at the meter, its range and the terminals."
+    ));
     loop {
-        match context.ui.ask("Keep it? 1 yes, 2 type it again > ")?.as_deref().map(str::trim) {
+        match context
+            .ui
+            .ask("Keep it? 1 yes, 2 type it again > ")?
+            .as_deref()
+            .map(str::trim)
+        {
             Some("1" | "y" | "yes") => return Ok(false),
             Some("2" | "n" | "no") | None => return Ok(true),
             Some(_) => {}
@@ -307,18 +346,24 @@ fn is_doubted(reply: &Reply, context: &Context) -> Result<bool, Failure> {
 
 fn told(walk: &Walk<'_>, index: usize, reply: Reply, context: &Context) -> Result<Next, Failure> {
     let question = walk.case.questions[index];
-    let before = walk.belief().map_err(|error| Failure::data(error.to_string()))?;
+    let before = walk
+        .belief()
+        .map_err(|error| Failure::data(error.to_string()))?;
     context.ui.show(&render::judgement(question, &reply))?;
-    let given = Given::Found { question: index, reply };
+    let given = Given::Found {
+        question: index,
+        reply,
+    };
     let after = walk.answered(given.clone(), false);
-    let standing =
-        render::standing(&after, Some(&before)).map_err(|error| Failure::data(error.to_string()))?;
+    let standing = render::standing(&after, Some(&before))
+        .map_err(|error| Failure::data(error.to_string()))?;
     context.ui.show(&standing)?;
     Ok(Next::Give(given))
 }
 
 fn show_standing(walk: &Walk<'_>, context: &Context) -> Result<(), Failure> {
-    let standing = render::standing(walk, None).map_err(|error| Failure::data(error.to_string()))?;
+    let standing =
+        render::standing(walk, None).map_err(|error| Failure::data(error.to_string()))?;
     context.ui.show(&standing)
 }
 
@@ -341,7 +386,14 @@ fn confirm(
     let mut document = Document::new();
     document.gap();
     document.append(render::confirm(library, walk, cause));
-    choices(&mut document, &["Yes, that is it", "No, it is not that", "It can't be done now"]);
+    choices(
+        &mut document,
+        &[
+            "Yes, that is it",
+            "No, it is not that",
+            "It can't be done now",
+        ],
+    );
     context.ui.show(&document)?;
     loop {
         match wish(context, "> ")? {
@@ -357,7 +409,10 @@ fn confirm(
             Wish::End => return Ok(Next::End),
             Wish::Where | Wish::Why => show_standing(walk, context)?,
             Wish::How => {
-                context.ui.show(&crate::render::item::cause(library, walk.case.causes[cause]))?;
+                context.ui.show(&crate::render::item::cause(
+                    library,
+                    walk.case.causes[cause],
+                ))?;
             }
         }
     }
@@ -382,7 +437,11 @@ fn put_right(
     document.append(render::remedy(library, walk, cause));
     choices(
         &mut document,
-        &["Put right, and the proof passed", "Not yet put right or proved", "Put right, but the trouble came back"],
+        &[
+            "Put right, and the proof passed",
+            "Not yet put right or proved",
+            "Put right, but the trouble came back",
+        ],
     );
     context.ui.show(&document)?;
     loop {
@@ -397,7 +456,10 @@ fn put_right(
             Wish::Stop | Wish::Back => return Ok(Proof::Stop),
             Wish::Why | Wish::Where => show_standing(walk, context)?,
             Wish::How => {
-                context.ui.show(&crate::render::item::cause(library, walk.case.causes[cause]))?;
+                context.ui.show(&crate::render::item::cause(
+                    library,
+                    walk.case.causes[cause],
+                ))?;
             }
         }
     }
@@ -405,7 +467,10 @@ fn put_right(
 
 fn choices(document: &mut Document, texts: &[&str]) {
     for (number, text) in (1u32..).zip(texts) {
-        document.push(crate::render::doc::Block::Numbered(number, vec![plain(*text)]));
+        document.push(crate::render::doc::Block::Numbered(
+            number,
+            vec![plain(*text)],
+        ));
     }
 }
 
@@ -448,7 +513,12 @@ pub fn offer_record(
         }
     }
     let line = |prompt: &str| -> Result<Option<String>, Failure> {
-        let answer = context.ui.ask(prompt)?.unwrap_or_default().trim().to_owned();
+        let answer = context
+            .ui
+            .ask(prompt)?
+            .unwrap_or_default()
+            .trim()
+            .to_owned();
         Ok((!answer.is_empty()).then_some(answer))
     };
     let told = Entry {
@@ -468,7 +538,9 @@ pub fn offer_record(
 }
 
 fn incident_of(walk: &Walk<'_>, proved: bool, mut told: Entry) -> Result<Incident, Failure> {
-    let verdict = walk.verdict().map_err(|error| Failure::data(error.to_string()))?;
+    let verdict = walk
+        .verdict()
+        .map_err(|error| Failure::data(error.to_string()))?;
     let (status, cause) = match verdict {
         Verdict::Confirmed(cause) => (Status::Confirmed, Some(cause)),
         Verdict::Likely(cause) => (Status::Likely, Some(cause)),
@@ -498,7 +570,9 @@ fn incident_of(walk: &Walk<'_>, proved: bool, mut told: Entry) -> Result<Inciden
     let by_cause = cause.map(|cause| &cause.coding);
     told.coding = Coding {
         mode: by_class.mode.clone(),
-        mechanism: by_cause.and_then(|c| c.mechanism.clone()).or_else(|| by_class.mechanism.clone()),
+        mechanism: by_cause
+            .and_then(|c| c.mechanism.clone())
+            .or_else(|| by_class.mechanism.clone()),
         cause: by_cause.and_then(|c| c.cause.clone()),
         activity: by_cause.and_then(|c| c.activity.clone()),
     };

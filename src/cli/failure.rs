@@ -65,7 +65,12 @@ impl Failure {
     }
 
     fn new(kind: Kind, message: impl Into<String>) -> Failure {
-        Failure { kind, message: message.into(), cause: None, next: None }
+        Failure {
+            kind,
+            message: message.into(),
+            cause: None,
+            next: None,
+        }
     }
 
     /// Adds why.
@@ -121,6 +126,10 @@ impl From<anyhow::Error> for Failure {
         let message = chain.next().unwrap_or_default();
         let rest: Vec<String> = chain.collect();
         let failure = Failure::data(message);
-        if rest.is_empty() { failure } else { failure.because(rest.join(": ")) }
+        if rest.is_empty() {
+            failure
+        } else {
+            failure.because(rest.join(": "))
+        }
     }
 }

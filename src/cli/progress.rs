@@ -43,15 +43,17 @@ pub fn keep(context: &Context, class: &str, text: &str) -> Result<(), Failure> {
 /// When there is none, or it can't be read.
 pub fn load(context: &Context) -> Result<Kept, Failure> {
     let path = path(context)?;
-    let nothing = || {
-        Failure::usage("there is no stopped walk to go on with").next("whytrip walk CLASS")
-    };
+    let nothing =
+        || Failure::usage("there is no stopped walk to go on with").next("whytrip walk CLASS");
     let text = fs::read_to_string(&path).map_err(|error| match error.kind() {
         std::io::ErrorKind::NotFound => nothing(),
         _ => Failure::data(format!("{} can't be read", path.display())).because(error.to_string()),
     })?;
     let (class, text) = text.split_once('\n').ok_or_else(nothing)?;
-    Ok(Kept { class: class.trim().to_owned(), text: text.trim().to_owned() })
+    Ok(Kept {
+        class: class.trim().to_owned(),
+        text: text.trim().to_owned(),
+    })
 }
 
 /// Forgets a walk that has ended.

@@ -45,17 +45,36 @@ impl Ui {
             Colour::Never => false,
             Colour::Auto => out && !dumb && !no_colour,
         };
-        let columns = || env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+        let columns = || {
+            env::var("COLUMNS")
+                .ok()
+                .and_then(|columns| columns.parse().ok())
+        };
         let terminal = || {
             let (columns, _) = termimad::crossterm::terminal::size().ok()?;
             (columns > 0).then_some(usize::from(columns))
         };
         let width = width
-            .or_else(|| if out { terminal().or_else(columns).or(Some(WIDEST)) } else { columns() })
+            .or_else(|| {
+                if out {
+                    terminal().or_else(columns).or(Some(WIDEST))
+                } else {
+                    columns()
+                }
+            })
             .map(|width| width.clamp(NARROWEST, WIDEST));
-        let style = Style { width, colour, ascii: ascii || !speaks_utf8() };
+        let style = Style {
+            width,
+            colour,
+            ascii: ascii || !speaks_utf8(),
+        };
         // What is typed at a terminal shows by itself; what comes through a pipe does not.
-        Ui { style, may_ask: !no_input, interactive, echo: !interactive }
+        Ui {
+            style,
+            may_ask: !no_input,
+            interactive,
+            echo: !interactive,
+        }
     }
 
     /// How the output wants its text.
@@ -92,7 +111,11 @@ impl Ui {
 
     /// Tells something on the side.
     pub fn note(&self, text: &str) {
-        let text = if self.style.ascii { ascii(&harmless_lines(text)) } else { harmless_lines(text) };
+        let text = if self.style.ascii {
+            ascii(&harmless_lines(text))
+        } else {
+            harmless_lines(text)
+        };
         // Nobody can be told that nobody can be told.
         let _ = writeln!(io::stderr().lock(), "{text}");
     }
@@ -103,8 +126,11 @@ impl Ui {
     /// When questions are switched off, or the streams fail.
     pub fn ask(&self, prompt: &str) -> Result<Option<String>, Failure> {
         if !self.may_ask {
-            return Err(Failure::usage(format!("an answer is needed: {}", prompt.trim()))
-                .next("answer it on the command line or in a facts file, or leave out --no-input"));
+            return Err(
+                Failure::usage(format!("an answer is needed: {}", prompt.trim())).next(
+                    "answer it on the command line or in a facts file, or leave out --no-input",
+                ),
+            );
         }
         let mut out = io::stdout().lock();
         write!(out, "{prompt}")?;
@@ -116,7 +142,9 @@ impl Ui {
             writeln!(out)?;
             return Ok(None);
         }
-        let line = String::from_utf8_lossy(&bytes).trim_end_matches(['\n', '\r']).to_owned();
+        let line = String::from_utf8_lossy(&bytes)
+            .trim_end_matches(['\n', '\r'])
+            .to_owned();
         if self.echo {
             writeln!(out, "{}", harmless(&line))?;
         }

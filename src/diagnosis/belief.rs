@@ -35,8 +35,13 @@ impl Answer {
     /// A plain answer.
     #[must_use]
     pub fn found(model: &Model, question: usize, finding: usize) -> Self {
-        let findings = model.questions().get(question).map_or(0, |question| question.findings.len());
-        let weights = (0..findings).map(|at| if at == finding { 1.0 } else { 0.0 }).collect();
+        let findings = model
+            .questions()
+            .get(question)
+            .map_or(0, |question| question.findings.len());
+        let weights = (0..findings)
+            .map(|at| if at == finding { 1.0 } else { 0.0 })
+            .collect();
         Self::Found { question, weights }
     }
 
@@ -87,14 +92,22 @@ impl fmt::Display for AnswerError {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::UnknownQuestion { question } => write!(out, "there is no question {question}"),
-            Self::UnknownCause { cause } => write!(out, "cause {cause} does not exist or cannot be confirmed"),
-            Self::UnknownAccess => write!(out, "the access, or the list of allowed ones, does not fit the class"),
+            Self::UnknownCause { cause } => {
+                write!(out, "cause {cause} does not exist or cannot be confirmed")
+            }
+            Self::UnknownAccess => write!(
+                out,
+                "the access, or the list of allowed ones, does not fit the class"
+            ),
             Self::Twice { answer } => write!(
                 out,
                 "answer {answer} repeats an earlier one; average the readings or take the earlier one back"
             ),
             Self::Weights { answer } => {
-                write!(out, "answer {answer} needs one weight a finding, each 0 to 1 and together 1")
+                write!(
+                    out,
+                    "answer {answer} needs one weight a finding, each 0 to 1 and together 1"
+                )
             }
             Self::Impossible { answer } => write!(out, "answer {answer} leaves no cause possible"),
         }
@@ -137,15 +150,23 @@ impl Belief {
     /// See [`AnswerError`].
     pub fn from_answers(model: &Model, answers: &[Answer]) -> Result<Self, AnswerError> {
         check(model, answers)?;
-        let factors: Vec<Vec<f64>> = answers.iter().map(|answer| factors(model, answer)).collect();
+        let factors: Vec<Vec<f64>> = answers
+            .iter()
+            .map(|answer| factors(model, answer))
+            .collect();
         let mut weights: Vec<f64> = model.causes().iter().map(|cause| cause.prior).collect();
         let mut effects = Vec::with_capacity(answers.len());
         let mut evidence_probability = 1.0;
         for (answer, factor) in factors.iter().enumerate() {
             let decibans = decibans(&weights, factor);
-            let chance = multiply(&mut weights, factor).ok_or(AnswerError::Impossible { answer })?;
+            let chance =
+                multiply(&mut weights, factor).ok_or(AnswerError::Impossible { answer })?;
             evidence_probability *= chance;
-            effects.push(Effect { chance, doubt: None, decibans });
+            effects.push(Effect {
+                chance,
+                doubt: None,
+                decibans,
+            });
         }
         let weights = in_one_order(model, answers, &factors).unwrap_or(weights);
         let mut belief = Self {
@@ -165,8 +186,16 @@ impl Belief {
         for ((answer, factor), effect) in answers.iter().zip(&factors).zip(&mut belief.effects) {
             if let Answer::Found { weights: given, .. } = answer {
                 let slip = model.settings().floor / given.len() as f64;
-                let slips = belief.weights.iter().zip(factor).filter(|(share, _)| **share > 0.0);
-                effect.doubt = Some(slips.map(|(share, likelihood)| share * slip / likelihood).sum());
+                let slips = belief
+                    .weights
+                    .iter()
+                    .zip(factor)
+                    .filter(|(share, _)| **share > 0.0);
+                effect.doubt = Some(
+                    slips
+                        .map(|(share, likelihood)| share * slip / likelihood)
+                        .sum(),
+                );
             }
         }
         Ok(belief)
@@ -208,7 +237,10 @@ impl Belief {
     #[must_use]
     pub fn entropy_bits(&self) -> f64 {
         let terms = self.posterior.iter().filter(|share| **share > 0.0);
-        terms.map(|share| -share * share.log2()).sum::<f64>().max(0.0)
+        terms
+            .map(|share| -share * share.log2())
+            .sum::<f64>()
+            .max(0.0)
     }
 
     /// Cause with the largest share; the first of equals.
@@ -226,11 +258,18 @@ impl Belief {
     /// Chance of each finding of a question now; empty for a question that does not exist.
     #[must_use]
     pub fn chances(&self, model: &Model, question: usize) -> Vec<f64> {
-        let findings = model.questions().get(question).map_or(0, |question| question.findings.len());
+        let findings = model
+            .questions()
+            .get(question)
+            .map_or(0, |question| question.findings.len());
         (0..findings)
             .map(|finding| {
                 let likelihoods = model.floored(question, finding);
-                self.weights.iter().zip(likelihoods).map(|(share, likelihood)| share * likelihood).sum()
+                self.weights
+                    .iter()
+                    .zip(likelihoods)
+                    .map(|(share, likelihood)| share * likelihood)
+                    .sum()
             })
             .collect()
     }
@@ -244,19 +283,23 @@ fn check(model: &Model, answers: &[Answer]) -> Result<(), AnswerError> {
     let mut tried = vec![false; model.something_else()];
     for (answer, given) in answers.iter().enumerate() {
         let seen = match given {
-            Answer::Found { question, .. } | Answer::Cannot { question } => {
-                answered.get_mut(*question).ok_or(AnswerError::UnknownQuestion { question: *question })?
-            }
-            Answer::NotConfirmed { cause } => {
-                tried.get_mut(*cause).ok_or(AnswerError::UnknownCause { cause: *cause })?
-            }
+            Answer::Found { question, .. } | Answer::Cannot { question } => answered
+                .get_mut(*question)
+                .ok_or(AnswerError::UnknownQuestion {
+                    question: *question,
+                })?,
+            Answer::NotConfirmed { cause } => tried
+                .get_mut(*cause)
+                .ok_or(AnswerError::UnknownCause { cause: *cause })?,
         };
         if std::mem::replace(seen, true) {
             return Err(AnswerError::Twice { answer });
         }
         if let Answer::Found { question, weights } = given {
             let fits = weights.len() == model.questions()[*question].findings.len()
-                && weights.iter().all(|weight| (0.0..=1.0 + SUM_SLACK).contains(weight))
+                && weights
+                    .iter()
+                    .all(|weight| (0.0..=1.0 + SUM_SLACK).contains(weight))
                 && (weights.iter().sum::<f64>() - 1.0).abs() <= SUM_SLACK;
             if !fits {
                 return Err(AnswerError::Weights { answer });
@@ -274,7 +317,9 @@ fn factors(model: &Model, answer: &Answer) -> Vec<f64> {
             let sum: f64 = weights.iter().sum();
             factors.fill(0.0);
             for (finding, weight) in weights.iter().enumerate() {
-                for (factor, likelihood) in factors.iter_mut().zip(model.floored(*question, finding)) {
+                for (factor, likelihood) in
+                    factors.iter_mut().zip(model.floored(*question, finding))
+                {
                     *factor += weight / sum * likelihood;
                 }
             }
@@ -321,10 +366,17 @@ fn decibans(weights: &[f64], factors: &[f64]) -> Vec<f64> {
         .map(|cause| {
             let others = (0..weights.len()).filter(|other| *other != cause);
             let (with, without) = others.fold((0.0, 0.0), |(with, without), other| {
-                (with + weights[other] * factors[other], without + weights[other])
+                (
+                    with + weights[other] * factors[other],
+                    without + weights[other],
+                )
             });
             let evidence = 10.0 * (factors[cause] * without / with).log10();
-            if evidence.is_nan() { 0.0 } else { evidence.clamp(-MOST_DECIBANS, MOST_DECIBANS) }
+            if evidence.is_nan() {
+                0.0
+            } else {
+                evidence.clamp(-MOST_DECIBANS, MOST_DECIBANS)
+            }
         })
         .collect()
 }

@@ -70,14 +70,22 @@ impl Board {
     ///
     /// # Errors
     /// When the access or the list of allowed accesses does not fit the model.
-    pub fn new(model: &Model, situation: &Situation, belief: &Belief) -> Result<(Self, State), AnswerError> {
+    pub fn new(
+        model: &Model,
+        situation: &Situation,
+        belief: &Belief,
+    ) -> Result<(Self, State), AnswerError> {
         let accesses = model.moves().accesses();
         let list_fits = situation.allowed.is_empty() || situation.allowed.len() == accesses.len();
         if situation.access >= accesses.len() || !list_fits {
             return Err(AnswerError::UnknownAccess);
         }
-        let powers_off = |access: usize, ends_in: usize| accesses[access].powers_off || accesses[ends_in].powers_off;
-        let allowed = |access: usize, ends_in: usize| situation.is_allowed(access) && situation.is_allowed(ends_in);
+        let powers_off = |access: usize, ends_in: usize| {
+            accesses[access].powers_off || accesses[ends_in].powers_off
+        };
+        let allowed = |access: usize, ends_in: usize| {
+            situation.is_allowed(access) && situation.is_allowed(ends_in)
+        };
         let powered_off = situation.powered_off(model);
 
         let mut board = Self {
@@ -98,7 +106,9 @@ impl Board {
         }
         let mut open = 0;
         for (index, cause) in model.causes().iter().enumerate() {
-            let Some(confirm) = &cause.confirm else { continue };
+            let Some(confirm) = &cause.confirm else {
+                continue;
+            };
             let skipped = belief.is_ruled_out(index) || situation.excluded_causes.contains(&index);
             if skipped || !allowed(confirm.access, confirm.ends_in) {
                 continue;
@@ -109,7 +119,9 @@ impl Board {
                 let direct = board.moves_to[confirm.access][from] + board.confirm_price[index];
                 board.least[from][index] = direct.min(board.escalate);
             }
-            let same = |group: &&mut Group| group.access == confirm.access && group.ends_in == confirm.ends_in;
+            let same = |group: &&mut Group| {
+                group.access == confirm.access && group.ends_in == confirm.ends_in
+            };
             if let Some(group) = board.groups.iter_mut().find(same) {
                 group.causes.push(index);
             } else {
@@ -123,13 +135,18 @@ impl Board {
             }
         }
         for (index, question) in model.questions().iter().enumerate() {
-            let answered = situation.answers.iter().any(|answer| answer.question() == Some(index));
+            let answered = situation
+                .answers
+                .iter()
+                .any(|answer| answer.question() == Some(index));
             let too_late = powered_off && question.before_power_off;
             let excluded = situation.excluded_questions.contains(&index);
             if answered || too_late || excluded || !allowed(question.access, question.ends_in) {
                 continue;
             }
-            let findings = (0..question.findings.len()).map(|finding| shares(model.floored(index, finding))).collect();
+            let findings = (0..question.findings.len())
+                .map(|finding| shares(model.floored(index, finding)))
+                .collect();
             board.candidates.push(Candidate {
                 question: index,
                 access: question.access,
@@ -161,7 +178,14 @@ impl Board {
     pub fn bound(&self, shares: &Shares, open: u32, access: usize) -> f64 {
         let least = &self.least[access];
         (0..self.causes)
-            .map(|cause| shares[cause] * if open >> cause & 1 == 1 { least[cause] } else { self.escalate })
+            .map(|cause| {
+                shares[cause]
+                    * if open >> cause & 1 == 1 {
+                        least[cause]
+                    } else {
+                        self.escalate
+                    }
+            })
             .sum()
     }
 
@@ -189,7 +213,10 @@ impl Board {
         next.unasked &= !(1 << candidate);
         next.access = asked.ends_in;
         next.powered_off |= asked.powers_off;
-        for (share, likelihood) in next.shares[..self.causes].iter_mut().zip(&asked.findings[finding]) {
+        for (share, likelihood) in next.shares[..self.causes]
+            .iter_mut()
+            .zip(&asked.findings[finding])
+        {
             *share *= likelihood;
         }
         next
@@ -209,7 +236,11 @@ impl Board {
     /// worth confirming first.
     pub fn best_of(&self, state: &State, group: &Group) -> Option<usize> {
         let ratio = |cause: usize| self.ratio(&state.shares, group, cause);
-        let open = group.causes.iter().copied().filter(|cause| state.open >> cause & 1 == 1);
+        let open = group
+            .causes
+            .iter()
+            .copied()
+            .filter(|cause| state.open >> cause & 1 == 1);
         open.fold(None, |best: Option<usize>, cause| match best {
             Some(best) if ratio(best) >= ratio(cause) => Some(best),
             _ => Some(cause),
@@ -224,10 +255,17 @@ impl Board {
 
 fn shares(values: &[f64]) -> Shares {
     let mut shares = [0.0; MOST_CAUSES];
-    shares.iter_mut().zip(values).for_each(|(share, value)| *share = *value);
+    shares
+        .iter_mut()
+        .zip(values)
+        .for_each(|(share, value)| *share = *value);
     shares
 }
 
 fn lowest_bits(count: usize) -> u128 {
-    if count >= 128 { u128::MAX } else { (1 << count) - 1 }
+    if count >= 128 {
+        u128::MAX
+    } else {
+        (1 << count) - 1
+    }
 }

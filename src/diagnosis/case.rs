@@ -98,8 +98,10 @@ impl<'k> Case<'k> {
             prior: priors.last().copied().unwrap_or(1.0),
             confirm: None,
         });
-        let model_questions =
-            questions.iter().map(|question| model_question(question, &causes)).collect();
+        let model_questions = questions
+            .iter()
+            .map(|question| model_question(question, &causes))
+            .collect();
         let model = Model::new(
             model_causes,
             model_questions,
@@ -107,14 +109,26 @@ impl<'k> Case<'k> {
             ESCALATE,
             Settings::default(),
         )?;
-        Ok(Case { class, causes, how_often, questions, model, history })
+        Ok(Case {
+            class,
+            causes,
+            how_often,
+            questions,
+            model,
+            history,
+        })
     }
 
     /// Index of a question by id or by its short word.
     pub fn question_index(&self, name: &str) -> Option<usize> {
-        let by_id = self.questions.iter().position(|question| question.id == name);
+        let by_id = self
+            .questions
+            .iter()
+            .position(|question| question.id == name);
         by_id.or_else(|| {
-            self.questions.iter().position(|question| question.short.as_deref() == Some(name))
+            self.questions
+                .iter()
+                .position(|question| question.short.as_deref() == Some(name))
         })
     }
 
@@ -125,13 +139,18 @@ impl<'k> Case<'k> {
 
     /// Name of a cause, *something else* included.
     pub fn cause_name(&self, index: usize) -> &str {
-        self.causes.get(index).map_or("Something not on this list", |cause| &cause.name)
+        self.causes
+            .get(index)
+            .map_or("Something not on this list", |cause| &cause.name)
     }
 }
 
 /// Index of an access in the model.
 pub fn place(access: Access) -> usize {
-    Access::ALL.iter().position(|one| *one == access).unwrap_or(0)
+    Access::ALL
+        .iter()
+        .position(|one| *one == access)
+        .unwrap_or(0)
 }
 
 fn access_moves() -> Result<Moves, ModelError> {
@@ -139,7 +158,11 @@ fn access_moves() -> Result<Moves, ModelError> {
         .iter()
         .map(|access| moves::Access {
             name: access.word().to_owned(),
-            hazard: if *access == Access::Live { LIVE_HAZARD } else { 0.0 },
+            hazard: if *access == Access::Live {
+                LIVE_HAZARD
+            } else {
+                0.0
+            },
             powers_off: *access == Access::Isolated,
         })
         .collect();
@@ -147,11 +170,7 @@ fn access_moves() -> Result<Moves, ModelError> {
     Moves::new(accesses, 0, &minutes)
 }
 
-fn priors(
-    causes: &[&knowledge::Cause],
-    how_often: &[HowOften],
-    history: &History,
-) -> Vec<f64> {
+fn priors(causes: &[&knowledge::Cause], how_often: &[HowOften], history: &History) -> Vec<f64> {
     let levels: Vec<levels::HowOften> = how_often
         .iter()
         .map(|level| match level {
@@ -162,8 +181,12 @@ fn priors(
         .collect();
     let judged = levels::priors(&levels, SOMETHING_ELSE);
     let counts = |by_id: &BTreeMap<String, f64>| -> Vec<f64> {
-        let named = causes.iter().map(|cause| by_id.get(&cause.id).copied().unwrap_or(0.0));
-        named.chain([by_id.get(SOMETHING_ELSE_ID).copied().unwrap_or(0.0)]).collect()
+        let named = causes
+            .iter()
+            .map(|cause| by_id.get(&cause.id).copied().unwrap_or(0.0));
+        named
+            .chain([by_id.get(SOMETHING_ELSE_ID).copied().unwrap_or(0.0)])
+            .collect()
     };
     learning::learned_for_drive(
         &judged,
@@ -173,7 +196,11 @@ fn priors(
 }
 
 fn model_question(question: &knowledge::Question, causes: &[&knowledge::Cause]) -> model::Question {
-    let base: Vec<f64> = question.findings.iter().map(|finding| finding.base).collect();
+    let base: Vec<f64> = question
+        .findings
+        .iter()
+        .map(|finding| finding.base)
+        .collect();
     let row = |cause: &&knowledge::Cause| {
         let stated: Vec<Option<HowLikely>> = question
             .findings
@@ -193,8 +220,16 @@ fn model_question(question: &knowledge::Question, causes: &[&knowledge::Cause]) 
         minutes: question.minutes,
         access: place(question.access),
         ends_in: place(question.ends_in),
-        findings: question.findings.iter().map(|finding| finding.id.clone()).collect(),
-        likelihood: causes.iter().map(row).chain([levels::something_else_row(&base)]).collect(),
+        findings: question
+            .findings
+            .iter()
+            .map(|finding| finding.id.clone())
+            .collect(),
+        likelihood: causes
+            .iter()
+            .map(row)
+            .chain([levels::something_else_row(&base)])
+            .collect(),
         before_power_off: question.before_power_off,
     }
 }

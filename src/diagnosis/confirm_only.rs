@@ -74,12 +74,21 @@ impl ConfirmOnly {
     /// Fills the table from "all done" back to "none done".
     fn fill(&mut self, board: &Board, state: &State) -> f64 {
         let closed = self.closed(board, state);
-        let entries = self.lines.iter().map(|line| line.len + 1).product::<usize>();
+        let entries = self
+            .lines
+            .iter()
+            .map(|line| line.len + 1)
+            .product::<usize>();
         for line in &mut self.lines {
             line.done = line.len;
         }
         for entry in (0..entries).rev() {
-            let mass = closed + self.lines.iter().map(|line| line.left[line.done]).sum::<f64>();
+            let mass = closed
+                + self
+                    .lines
+                    .iter()
+                    .map(|line| line.left[line.done])
+                    .sum::<f64>();
             let mut best = [board.escalate * mass; MOST_ACCESSES];
             for line in self.lines.iter().filter(|line| line.done < line.len) {
                 let own = line.prices[line.done] * mass;
@@ -110,13 +119,23 @@ impl ConfirmOnly {
             line.done = 0;
         }
         loop {
-            let mass = closed + self.lines.iter().map(|line| line.left[line.done]).sum::<f64>();
+            let mass = closed
+                + self
+                    .lines
+                    .iter()
+                    .map(|line| line.left[line.done])
+                    .sum::<f64>();
             let mut best = board.escalate * mass;
             let mut next = None;
-            for (index, line) in self.lines.iter().enumerate().filter(|(_, line)| line.done < line.len) {
+            for (index, line) in self
+                .lines
+                .iter()
+                .enumerate()
+                .filter(|(_, line)| line.done < line.len)
+            {
                 let own = line.prices[line.done] * mass;
-                let value =
-                    board.moves_to[line.access][access] * mass + (own + self.values[entry + line.stride][line.ends_in]);
+                let value = board.moves_to[line.access][access] * mass
+                    + (own + self.values[entry + line.stride][line.ends_in]);
                 if value < best {
                     best = value;
                     next = Some(index);
@@ -133,7 +152,10 @@ impl ConfirmOnly {
 
     /// Shares that no open confirming action can settle.
     fn closed(&self, board: &Board, state: &State) -> f64 {
-        (0..board.causes).filter(|cause| state.open >> cause & 1 == 0).map(|cause| state.shares[cause]).sum()
+        (0..board.causes)
+            .filter(|cause| state.open >> cause & 1 == 0)
+            .map(|cause| state.shares[cause])
+            .sum()
     }
 }
 
@@ -142,7 +164,11 @@ impl Line {
         self.access = group.access;
         self.ends_in = group.ends_in;
         self.len = 0;
-        for &cause in group.causes.iter().filter(|cause| state.open >> **cause & 1 == 1) {
+        for &cause in group
+            .causes
+            .iter()
+            .filter(|cause| state.open >> **cause & 1 == 1)
+        {
             let ratio = board.ratio(&state.shares, group, cause);
             let mut at = self.len;
             while at > 0 && self.ratios[at - 1] < ratio {
@@ -172,17 +198,31 @@ fn greedy(board: &Board, state: &State) -> (f64, Vec<usize>) {
     let mut steps = Vec::new();
     let mut prices = Vec::new();
     loop {
-        let heads = board.groups.iter().enumerate().filter_map(|(index, group)| {
-            board.best_of(&now, group).map(|cause| {
-                let price = board.confirm_price(&now, group, cause);
-                (index, cause, price, now.shares[cause] / price.max(f64::MIN_POSITIVE))
-            })
-        });
-        let best = heads.fold(None, |best: Option<(usize, usize, f64, f64)>, head| match best {
-            Some(best) if best.3 >= head.3 => Some(best),
-            _ => Some(head),
-        });
-        let Some((group, cause, price, _)) = best else { break };
+        let heads = board
+            .groups
+            .iter()
+            .enumerate()
+            .filter_map(|(index, group)| {
+                board.best_of(&now, group).map(|cause| {
+                    let price = board.confirm_price(&now, group, cause);
+                    (
+                        index,
+                        cause,
+                        price,
+                        now.shares[cause] / price.max(f64::MIN_POSITIVE),
+                    )
+                })
+            });
+        let best = heads.fold(
+            None,
+            |best: Option<(usize, usize, f64, f64)>, head| match best {
+                Some(best) if best.3 >= head.3 => Some(best),
+                _ => Some(head),
+            },
+        );
+        let Some((group, cause, price, _)) = best else {
+            break;
+        };
         prices.push((price * board.mass(&now), board.escalate * board.mass(&now)));
         steps.push(cause);
         now = board.not_confirmed(&now, &board.groups[group], cause);

@@ -25,7 +25,11 @@ pub struct Contradiction {
 /// `None` while the answers agree.
 #[must_use]
 pub fn contradiction(model: &Model, answers: &[Answer], belief: &Belief) -> Option<Contradiction> {
-    let share = belief.posterior().get(model.something_else()).copied().unwrap_or(0.0);
+    let share = belief
+        .posterior()
+        .get(model.something_else())
+        .copied()
+        .unwrap_or(0.0);
     let fits_no_cause = model.something_else() > 0 && share > SOMETHING_ELSE_ALARM;
     let surprised = |answer: &usize| {
         belief.effects()[*answer].doubt.is_some() && belief.effects()[*answer].chance < SURPRISE
@@ -42,9 +46,15 @@ pub fn contradiction(model: &Model, answers: &[Answer], belief: &Belief) -> Opti
         return None;
     }
     let doubts = belief.effects().iter().enumerate();
-    let mut most_doubted: Vec<(usize, f64)> =
-        doubts.filter_map(|(answer, effect)| effect.doubt.map(|doubt| (answer, doubt))).collect();
+    let mut most_doubted: Vec<(usize, f64)> = doubts
+        .filter_map(|(answer, effect)| effect.doubt.map(|doubt| (answer, doubt)))
+        .collect();
     most_doubted.sort_by(|left, right| right.1.total_cmp(&left.1));
     most_doubted.truncate(2);
-    Some(Contradiction { fits_no_cause, surprises, not_confirmed, most_doubted })
+    Some(Contradiction {
+        fits_no_cause,
+        surprises,
+        not_confirmed,
+        most_doubted,
+    })
 }

@@ -39,7 +39,9 @@ impl<'b> Exact<'b> {
             strides.push(known);
             known = known.checked_mul(candidate.findings.len() + 1)?;
         }
-        let states = known.checked_mul(open_sets)?.checked_mul(board.accesses * 2)?;
+        let states = known
+            .checked_mul(open_sets)?
+            .checked_mul(board.accesses * 2)?;
         (states <= most).then(|| Self {
             board,
             list: ConfirmOnly::default(),
@@ -65,7 +67,11 @@ impl<'b> Exact<'b> {
             }
         }
         for group in &board.groups {
-            for &cause in group.causes.iter().filter(|cause| state.open >> **cause & 1 == 1) {
+            for &cause in group
+                .causes
+                .iter()
+                .filter(|cause| state.open >> **cause & 1 == 1)
+            {
                 let price = board.confirm_price(state, group, cause) * mass;
                 let next = board.not_confirmed(state, group, cause);
                 if price + board.bound(&next.shares, next.open, next.access) < best {
@@ -78,7 +84,14 @@ impl<'b> Exact<'b> {
     }
 
     /// Value of asking a candidate now; exact below `limit`, infinite when it cannot be below.
-    pub fn asked(&mut self, known: usize, state: &State, candidate: usize, mass: f64, limit: f64) -> f64 {
+    pub fn asked(
+        &mut self,
+        known: usize,
+        state: &State,
+        candidate: usize,
+        mass: f64,
+        limit: f64,
+    ) -> f64 {
         let board = self.board;
         let asked = &board.candidates[candidate];
         let mut value = board.ask_price(state, candidate) * mass;
@@ -95,7 +108,12 @@ impl<'b> Exact<'b> {
     }
 
     fn number(&self, known: usize, state: &State) -> usize {
-        let open: usize = self.bits.iter().enumerate().map(|(cause, bit)| bit * (state.open >> cause & 1) as usize).sum();
+        let open: usize = self
+            .bits
+            .iter()
+            .enumerate()
+            .map(|(cause, bit)| bit * (state.open >> cause & 1) as usize)
+            .sum();
         let place = state.access * 2 + usize::from(state.powered_off);
         (known * self.open_sets + open) * (self.board.accesses * 2) + place
     }

@@ -40,14 +40,32 @@ impl HowKnown {
 /// A strength that is not above 0 counts as [`PLANT_STRENGTH`], so no share ever becomes 0.
 #[must_use]
 pub fn learned(prior: &[f64], strength: f64, counts: &[f64]) -> Vec<f64> {
-    let strength = if strength.is_finite() && strength > 0.0 { strength } else { PLANT_STRENGTH };
-    let count_at = |index: usize| counts.get(index).copied().filter(|count| count.is_finite() && *count > 0.0).unwrap_or(0.0);
+    let strength = if strength.is_finite() && strength > 0.0 {
+        strength
+    } else {
+        PLANT_STRENGTH
+    };
+    let count_at = |index: usize| {
+        counts
+            .get(index)
+            .copied()
+            .filter(|count| count.is_finite() && *count > 0.0)
+            .unwrap_or(0.0)
+    };
     let all: f64 = (0..prior.len()).map(count_at).sum();
-    prior.iter().enumerate().map(|(index, share)| (strength * share + count_at(index)) / (strength + all)).collect()
+    prior
+        .iter()
+        .enumerate()
+        .map(|(index, share)| (strength * share + count_at(index)) / (strength + all))
+        .collect()
 }
 
 /// Built-in prior, then the plant's other drives, then this drive.
 #[must_use]
 pub fn learned_for_drive(prior: &[f64], other_drives: &[f64], this_drive: &[f64]) -> Vec<f64> {
-    learned(&learned(prior, PLANT_STRENGTH, other_drives), DRIVE_STRENGTH, this_drive)
+    learned(
+        &learned(prior, PLANT_STRENGTH, other_drives),
+        DRIVE_STRENGTH,
+        this_drive,
+    )
 }

@@ -45,7 +45,9 @@ pub fn priors(levels: &[HowOften], something_else: f64) -> Vec<f64> {
         something_else.clamp(*SOMETHING_ELSE_RANGE.start(), *SOMETHING_ELSE_RANGE.end())
     };
     let sum: f64 = levels.iter().map(|level| level.weight()).sum();
-    let named = levels.iter().map(|level| (1.0 - rest) * level.weight() / sum);
+    let named = levels
+        .iter()
+        .map(|level| (1.0 - rest) * level.weight() / sum);
     named.chain([rest]).collect()
 }
 
@@ -87,8 +89,15 @@ pub fn cause_row(base_rates: &[f64], stated: &[Option<HowLikely>]) -> Vec<f64> {
     let base_rates = scaled(base_rates);
     let stated_at = |finding: usize| stated.get(finding).copied().flatten();
     let findings = 0..base_rates.len();
-    let stated_sum: f64 = findings.clone().filter_map(stated_at).map(HowLikely::value).sum();
-    let open = findings.clone().filter(|finding| stated_at(*finding).is_none()).count();
+    let stated_sum: f64 = findings
+        .clone()
+        .filter_map(stated_at)
+        .map(HowLikely::value)
+        .sum();
+    let open = findings
+        .clone()
+        .filter(|finding| stated_at(*finding).is_none())
+        .count();
     if open == base_rates.len() {
         return base_rates;
     }
@@ -99,7 +108,11 @@ pub fn cause_row(base_rates: &[f64], stated: &[Option<HowLikely>]) -> Vec<f64> {
         _ => 1.0,
     };
     let rest = 1.0 - stated_sum * scale;
-    let open_sum: f64 = findings.clone().filter(|finding| stated_at(*finding).is_none()).map(|f| base_rates[f]).sum();
+    let open_sum: f64 = findings
+        .clone()
+        .filter(|finding| stated_at(*finding).is_none())
+        .map(|f| base_rates[f])
+        .sum();
     findings
         .map(|finding| match stated_at(finding) {
             Some(level) => level.value() * scale,
@@ -120,7 +133,10 @@ pub fn something_else_row(base_rates: &[f64]) -> Vec<f64> {
 
 /// Scaled to sum 1; even when the sum is no positive number. A rate that is not positive counts as 0.
 fn scaled(rates: &[f64]) -> Vec<f64> {
-    let kept: Vec<f64> = rates.iter().map(|rate| if rate.is_finite() { rate.max(0.0) } else { 0.0 }).collect();
+    let kept: Vec<f64> = rates
+        .iter()
+        .map(|rate| if rate.is_finite() { rate.max(0.0) } else { 0.0 })
+        .collect();
     let sum: f64 = kept.iter().sum();
     if sum > 0.0 && sum.is_finite() {
         kept.iter().map(|rate| rate / sum).collect()

@@ -31,9 +31,12 @@ impl<'b> LookAhead<'b> {
     /// `widths` as in the settings: with 3, 2 and 1 steps left.
     pub fn new(board: &'b Board, widths: [usize; 3]) -> Self {
         let [third, second, first] = widths;
-        Self { board, list: ConfirmOnly::default(), widths: [first, second, third] }
+        Self {
+            board,
+            list: ConfirmOnly::default(),
+            widths: [first, second, third],
+        }
     }
-
 
     /// Value with so many steps; exact below `limit`, otherwise only known to be at least that.
     pub fn value(&mut self, steps: usize, state: &State, limit: f64) -> f64 {
@@ -76,7 +79,14 @@ impl<'b> LookAhead<'b> {
     }
 
     /// Value of asking a candidate now with `steps` in all; exact below `limit`.
-    pub fn asked(&mut self, steps: usize, state: &State, candidate: usize, mass: f64, limit: f64) -> f64 {
+    pub fn asked(
+        &mut self,
+        steps: usize,
+        state: &State,
+        candidate: usize,
+        mass: f64,
+        limit: f64,
+    ) -> f64 {
         let board = self.board;
         let asked = &board.candidates[candidate];
         let mut value = board.ask_price(state, candidate) * mass;
@@ -102,7 +112,9 @@ impl<'b> LookAhead<'b> {
         let board = self.board;
         let ends_in = board.candidates[candidate].ends_in;
         board.can_ask(state, candidate)
-            && board.ask_price(state, candidate) * mass + board.bound(&state.shares, state.open, ends_in) < limit
+            && board.ask_price(state, candidate) * mass
+                + board.bound(&state.shares, state.open, ends_in)
+                < limit
     }
 
     /// Candidates for the last step, ranked without lists by what they save on pairs of causes.
@@ -116,8 +128,10 @@ impl<'b> LookAhead<'b> {
         for candidate in 0..board.candidates.len() {
             if self.may_help(state, candidate, mass, limit) {
                 let findings = &board.candidates[candidate].findings;
-                let pairs: f64 =
-                    findings.iter().map(|likelihoods| self.pair_price(&prices, &state.shares, likelihoods)).sum();
+                let pairs: f64 = findings
+                    .iter()
+                    .map(|likelihoods| self.pair_price(&prices, &state.shares, likelihoods))
+                    .sum();
                 ranked.push((candidate, board.ask_price(state, candidate) * mass + pairs));
             }
         }
@@ -145,7 +159,11 @@ impl<'b> LookAhead<'b> {
         let mut sum = 0.0;
         for one in 1..causes {
             let ratio = ratios[one];
-            let below: f64 = prices[..one].iter().zip(&ratios[..one]).map(|(price, other)| price * ratio.min(*other)).sum();
+            let below: f64 = prices[..one]
+                .iter()
+                .zip(&ratios[..one])
+                .map(|(price, other)| price * ratio.min(*other))
+                .sum();
             sum += prices[one] * below;
         }
         sum

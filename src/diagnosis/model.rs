@@ -121,31 +121,48 @@ impl fmt::Display for ModelError {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::AccessCount { found } => {
-                write!(out, "{found} accesses; a class needs 1 to {}", super::moves::MOST_ACCESSES)
+                write!(
+                    out,
+                    "{found} accesses; a class needs 1 to {}",
+                    super::moves::MOST_ACCESSES
+                )
             }
             Self::MoveTable => write!(
                 out,
                 "the table of moves must be square, 0 from an access to itself, and hold minutes of 0 or more"
             ),
-            Self::CauseCount { found } => write!(out, "{found} causes; a class needs 1 to {MOST_CAUSES}"),
+            Self::CauseCount { found } => {
+                write!(out, "{found} causes; a class needs 1 to {MOST_CAUSES}")
+            }
             Self::QuestionCount { found } => {
                 write!(out, "{found} questions; a class may have {MOST_QUESTIONS}")
             }
             Self::FindingCount { id, found } => {
-                write!(out, "{id}: {found} findings; a question needs 2 to {MOST_FINDINGS}")
+                write!(
+                    out,
+                    "{id}: {found} findings; a question needs 2 to {MOST_FINDINGS}"
+                )
             }
             Self::Twice { id } => write!(out, "{id}: the name is used twice"),
             Self::Prior { id } => {
-                write!(out, "{id}: priors must be above 0 and sum to 1 (something else may be 0)")
+                write!(
+                    out,
+                    "{id}: priors must be above 0 and sum to 1 (something else may be 0)"
+                )
             }
             Self::ConfirmMissing { id } => write!(
                 out,
                 "{id}: every cause needs a confirming action, and something else, the last, must have none"
             ),
             Self::Minutes { id } => write!(out, "{id}: minutes must be 0 to {MOST_MINUTES}"),
-            Self::UnknownAccess { id } => write!(out, "{id}: names an access that the moves do not have"),
+            Self::UnknownAccess { id } => {
+                write!(out, "{id}: names an access that the moves do not have")
+            }
             Self::Likelihood { id } => {
-                write!(out, "{id}: needs one row a cause, each of 0 to 1 a finding and summing to 1")
+                write!(
+                    out,
+                    "{id}: needs one row a cause, each of 0 to 1 a finding and summing to 1"
+                )
             }
             Self::Settings => write!(out, "a setting is outside its range"),
         }
@@ -185,12 +202,16 @@ impl Model {
             return Err(ModelError::Settings);
         }
         if !is_minutes(escalate_minutes) {
-            return Err(ModelError::Minutes { id: "escalate".to_owned() });
+            return Err(ModelError::Minutes {
+                id: "escalate".to_owned(),
+            });
         }
         check_causes(&causes, &moves)?;
         scale_to_one(causes.iter_mut().map(|cause| &mut cause.prior));
         if questions.len() > MOST_QUESTIONS {
-            return Err(ModelError::QuestionCount { found: questions.len() });
+            return Err(ModelError::QuestionCount {
+                found: questions.len(),
+            });
         }
         check_unique(questions.iter().map(|question| question.id.as_str()))?;
         for question in &mut questions {
@@ -199,8 +220,18 @@ impl Model {
                 scale_to_one(row.iter_mut());
             }
         }
-        let floored = questions.iter().map(|question| floored(question, settings.floor)).collect();
-        Ok(Self { causes, questions, moves, escalate_minutes, settings, floored })
+        let floored = questions
+            .iter()
+            .map(|question| floored(question, settings.floor))
+            .collect();
+        Ok(Self {
+            causes,
+            questions,
+            moves,
+            escalate_minutes,
+            settings,
+            floored,
+        })
     }
 
     /// The causes; the last is *something else*.
@@ -258,25 +289,44 @@ pub(super) fn is_minutes(value: f64) -> bool {
 
 fn check_causes(causes: &[Cause], moves: &Moves) -> Result<(), ModelError> {
     if causes.is_empty() || causes.len() > MOST_CAUSES {
-        return Err(ModelError::CauseCount { found: causes.len() });
+        return Err(ModelError::CauseCount {
+            found: causes.len(),
+        });
     }
     check_unique(causes.iter().map(|cause| cause.id.as_str()))?;
     let last = causes.len() - 1;
     for (index, cause) in causes.iter().enumerate() {
-        let least = if index == last { 0.0 } else { f64::MIN_POSITIVE };
+        let least = if index == last {
+            0.0
+        } else {
+            f64::MIN_POSITIVE
+        };
         if !(least..=1.0 + SUM_SLACK).contains(&cause.prior) {
-            return Err(ModelError::Prior { id: cause.id.clone() });
+            return Err(ModelError::Prior {
+                id: cause.id.clone(),
+            });
         }
         match &cause.confirm {
             Some(confirm) if index != last => {
-                check_step(&cause.id, confirm.minutes, [confirm.access, confirm.ends_in], moves)?;
+                check_step(
+                    &cause.id,
+                    confirm.minutes,
+                    [confirm.access, confirm.ends_in],
+                    moves,
+                )?;
             }
             None if index == last => {}
-            _ => return Err(ModelError::ConfirmMissing { id: cause.id.clone() }),
+            _ => {
+                return Err(ModelError::ConfirmMissing {
+                    id: cause.id.clone(),
+                });
+            }
         }
     }
     if !sums_to_one(causes.iter().map(|cause| cause.prior)) {
-        return Err(ModelError::Prior { id: "all".to_owned() });
+        return Err(ModelError::Prior {
+            id: "all".to_owned(),
+        });
     }
     Ok(())
 }
@@ -284,26 +334,46 @@ fn check_causes(causes: &[Cause], moves: &Moves) -> Result<(), ModelError> {
 fn check_question(question: &Question, causes: usize, moves: &Moves) -> Result<(), ModelError> {
     let findings = question.findings.len();
     if !(2..=MOST_FINDINGS).contains(&findings) {
-        return Err(ModelError::FindingCount { id: question.id.clone(), found: findings });
+        return Err(ModelError::FindingCount {
+            id: question.id.clone(),
+            found: findings,
+        });
     }
     check_unique(question.findings.iter().map(String::as_str))?;
-    check_step(&question.id, question.minutes, [question.access, question.ends_in], moves)?;
+    check_step(
+        &question.id,
+        question.minutes,
+        [question.access, question.ends_in],
+        moves,
+    )?;
     let is_distribution = |row: &Vec<f64>| {
         row.len() == findings
-            && row.iter().all(|value| (0.0..=1.0 + SUM_SLACK).contains(value))
+            && row
+                .iter()
+                .all(|value| (0.0..=1.0 + SUM_SLACK).contains(value))
             && sums_to_one(row.iter().copied())
     };
     if question.likelihood.len() != causes || !question.likelihood.iter().all(is_distribution) {
-        return Err(ModelError::Likelihood { id: question.id.clone() });
+        return Err(ModelError::Likelihood {
+            id: question.id.clone(),
+        });
     }
     Ok(())
 }
 
-fn check_step(id: &str, minutes: f64, accesses: [usize; 2], moves: &Moves) -> Result<(), ModelError> {
+fn check_step(
+    id: &str,
+    minutes: f64,
+    accesses: [usize; 2],
+    moves: &Moves,
+) -> Result<(), ModelError> {
     if !is_minutes(minutes) {
         return Err(ModelError::Minutes { id: id.to_owned() });
     }
-    if accesses.iter().any(|access| *access >= moves.accesses().len()) {
+    if accesses
+        .iter()
+        .any(|access| *access >= moves.accesses().len())
+    {
         return Err(ModelError::UnknownAccess { id: id.to_owned() });
     }
     Ok(())
@@ -336,7 +406,10 @@ fn floored(question: &Question, floor: f64) -> Vec<f64> {
     let even = floor / findings as f64;
     (0..findings)
         .flat_map(|finding| {
-            question.likelihood.iter().map(move |row| (1.0 - floor) * row[finding] + even)
+            question
+                .likelihood
+                .iter()
+                .map(move |row| (1.0 - floor) * row[finding] + even)
         })
         .collect()
 }

@@ -34,28 +34,46 @@ impl Moves {
     /// When there is no access or more than [`MOST_ACCESSES`], a name comes twice, the table is
     /// not square, the start is none of them, the way from an access to itself is not 0, or a
     /// number is not finite or below 0.
-    pub fn new(accesses: Vec<Access>, start: usize, minutes: &[Vec<f64>]) -> Result<Self, ModelError> {
+    pub fn new(
+        accesses: Vec<Access>,
+        start: usize,
+        minutes: &[Vec<f64>],
+    ) -> Result<Self, ModelError> {
         let len = accesses.len();
         if len == 0 || len > MOST_ACCESSES {
             return Err(ModelError::AccessCount { found: len });
         }
         for (index, access) in accesses.iter().enumerate() {
-            if accesses[..index].iter().any(|earlier| earlier.name == access.name) {
-                return Err(ModelError::Twice { id: access.name.clone() });
+            if accesses[..index]
+                .iter()
+                .any(|earlier| earlier.name == access.name)
+            {
+                return Err(ModelError::Twice {
+                    id: access.name.clone(),
+                });
             }
         }
         if start >= len || minutes.len() != len || minutes.iter().any(|row| row.len() != len) {
             return Err(ModelError::MoveTable);
         }
         let flat: Vec<f64> = minutes.iter().flatten().copied().collect();
-        let prices = flat.iter().chain(accesses.iter().map(|access| &access.hazard));
-        if prices.into_iter().any(|price| !super::model::is_minutes(*price)) {
+        let prices = flat
+            .iter()
+            .chain(accesses.iter().map(|access| &access.hazard));
+        if prices
+            .into_iter()
+            .any(|price| !super::model::is_minutes(*price))
+        {
             return Err(ModelError::MoveTable);
         }
         if (0..len).any(|access| flat[access * len + access] != 0.0) {
             return Err(ModelError::MoveTable);
         }
-        let mut moves = Self { accesses, start, minutes: flat };
+        let mut moves = Self {
+            accesses,
+            start,
+            minutes: flat,
+        };
         moves.close();
         Ok(moves)
     }
@@ -89,6 +107,10 @@ impl Moves {
     #[must_use]
     pub fn minutes(&self, from: usize, to: usize) -> f64 {
         let len = self.accesses.len();
-        if from < len && to < len { self.minutes[from * len + to] } else { 0.0 }
+        if from < len && to < len {
+            self.minutes[from * len + to]
+        } else {
+            0.0
+        }
     }
 }

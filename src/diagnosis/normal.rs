@@ -59,6 +59,8 @@ fn erfc_fraction(x: f64) -> f64 {
     if x == f64::INFINITY {
         return 0.0;
     }
-    let inside = (1..=60).rev().fold(x, |below, level| x + 0.5 * f64::from(level) / below);
+    let inside = (1..=60)
+        .rev()
+        .fold(x, |below, level| x + 0.5 * f64::from(level) / below);
     (-x * x).exp() / (PI.sqrt() * inside)
 }

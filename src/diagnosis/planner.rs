@@ -78,7 +78,13 @@ pub fn plan(model: &Model, situation: &Situation) -> Result<Plan, AnswerError> {
     let (action, expected_minutes) = chosen.map_or((Action::Escalate, tail_minutes), |option| {
         (option.action, option.expected_minutes)
     });
-    Ok(Plan { action, expected_minutes, tail_minutes, exact, options })
+    Ok(Plan {
+        action,
+        expected_minutes,
+        tail_minutes,
+        exact,
+        options,
+    })
 }
 
 /// The list of causes to confirm in order when no more is asked, then handing over.
@@ -111,8 +117,9 @@ fn price_alone(model: &Model, board: &Board, state: &State) -> Vec<Candidate> {
     let hazard = |access: usize| model.moves().accesses()[access].hazard;
     let mut options = Vec::new();
     for (index, candidate) in board.candidates.iter().enumerate() {
-        let rest: f64 =
-            (0..candidate.findings.len()).map(|finding| list.value(board, &board.found(state, index, finding))).sum();
+        let rest: f64 = (0..candidate.findings.len())
+            .map(|finding| list.value(board, &board.found(state, index, finding)))
+            .sum();
         let value = board.ask_price(state, index) * mass + rest;
         options.push(Candidate {
             priced: Priced {
@@ -127,8 +134,9 @@ fn price_alone(model: &Model, board: &Board, state: &State) -> Vec<Candidate> {
         });
     }
     let groups = board.groups.iter().enumerate();
-    let mut confirms: Vec<(usize, usize)> =
-        groups.flat_map(|(index, group)| group.causes.iter().map(move |cause| (*cause, index))).collect();
+    let mut confirms: Vec<(usize, usize)> = groups
+        .flat_map(|(index, group)| group.causes.iter().map(move |cause| (*cause, index)))
+        .collect();
     confirms.sort_unstable();
     for (cause, index) in confirms {
         let group = &board.groups[index];
@@ -143,7 +151,10 @@ fn price_alone(model: &Model, board: &Board, state: &State) -> Vec<Candidate> {
                 hazard: hazard(group.access),
                 then_confirm_only: value,
             },
-            place: Place::Confirm { group: index, cause },
+            place: Place::Confirm {
+                group: index,
+                cause,
+            },
         });
     }
     options.push(Candidate {
@@ -161,8 +172,15 @@ fn price_alone(model: &Model, board: &Board, state: &State) -> Vec<Candidate> {
 }
 
 /// Lowers the prices to the exact ones where they matter; false when the problem is too large.
-fn price_exactly(board: &Board, state: &State, settings: &Settings, options: &mut [Candidate]) -> bool {
-    let Some(mut exact) = Exact::new(board, state, settings.exact_states) else { return false };
+fn price_exactly(
+    board: &Board,
+    state: &State,
+    settings: &Settings,
+    options: &mut [Candidate],
+) -> bool {
+    let Some(mut exact) = Exact::new(board, state, settings.exact_states) else {
+        return false;
+    };
     let mass = board.mass(state);
     let limit = worth_pricing(exact.value(0, state), settings);
     for option in options {
@@ -187,20 +205,37 @@ fn price_ahead(board: &Board, state: &State, settings: &Settings, options: &mut 
     for steps in 2..=settings.look_ahead {
         let mut order: Vec<usize> = (0..options.len()).collect();
         order.sort_by(|left, right| options[*left].value().total_cmp(&options[*right].value()));
-        let ranked: Vec<(usize, f64)> = order.iter().filter_map(|index| options[*index].asks()).collect();
-        let width = if steps == 2 { ranked.len() } else { settings.widths[0] };
+        let ranked: Vec<(usize, f64)> = order
+            .iter()
+            .filter_map(|index| options[*index].asks())
+            .collect();
+        let width = if steps == 2 {
+            ranked.len()
+        } else {
+            settings.widths[0]
+        };
         let followed = promising(board, &ranked, width);
-        let mut best = options.iter().map(Candidate::value).fold(f64::INFINITY, f64::min);
+        let mut best = options
+            .iter()
+            .map(Candidate::value)
+            .fold(f64::INFINITY, f64::min);
         for index in order {
             let limit = worth_pricing(best, settings);
             let value = match options[index].place {
                 Place::Ask(candidate) if followed.contains(&candidate) => {
                     ahead.asked(steps, state, candidate, mass, limit)
                 }
-                Place::Confirm { group, cause } if board.best_of(state, &board.groups[group]) == Some(cause) => {
+                Place::Confirm { group, cause }
+                    if board.best_of(state, &board.groups[group]) == Some(cause) =>
+                {
                     let group = &board.groups[group];
                     let price = board.confirm_price(state, group, cause) * mass;
-                    price + ahead.value(steps - 1, &board.not_confirmed(state, group, cause), limit - price)
+                    price
+                        + ahead.value(
+                            steps - 1,
+                            &board.not_confirmed(state, group, cause),
+                            limit - price,
+                        )
                 }
                 Place::Ask(_) | Place::Confirm { .. } | Place::Escalate => continue,
             };
@@ -229,7 +264,9 @@ impl Candidate {
 
 /// Up to where a price must be known: what counts as equal to the best.
 fn worth_pricing(best: f64, settings: &Settings) -> f64 {
-    best + (best * settings.calm_share).max(settings.calm_minutes).max(best * ROUNDING)
+    best + (best * settings.calm_share)
+        .max(settings.calm_minutes)
+        .max(best * ROUNDING)
 }
 
 /// Values this share apart are the same number worked out in another order.
@@ -242,7 +279,8 @@ fn calmest<'p>(options: &'p [Priced], tail: f64, settings: &Settings) -> Option<
     let best = options.first()?.expected_minutes;
     let near = worth_pricing(best, settings);
     let pays = |option: &&Priced| {
-        option.expected_minutes <= best * (1.0 + ROUNDING) || option.then_confirm_only <= tail * (1.0 + ROUNDING)
+        option.expected_minutes <= best * (1.0 + ROUNDING)
+            || option.then_confirm_only <= tail * (1.0 + ROUNDING)
     };
     let rank = |option: &Priced| {
         let kind = match option.action {
@@ -250,10 +288,23 @@ fn calmest<'p>(options: &'p [Priced], tail: f64, settings: &Settings) -> Option<
             Action::Confirm(cause) => (1, cause),
             Action::Escalate => (2, 0),
         };
-        (option.move_minutes > 0.0, option.hazard, option.move_minutes + option.own_minutes, kind)
+        (
+            option.move_minutes > 0.0,
+            option.hazard,
+            option.move_minutes + option.own_minutes,
+            kind,
+        )
     };
-    options.iter().filter(|option| option.expected_minutes <= near).filter(pays).min_by(|left, right| {
-        let (left, right) = (rank(left), rank(right));
-        left.0.cmp(&right.0).then(left.1.total_cmp(&right.1)).then(left.2.total_cmp(&right.2)).then(left.3.cmp(&right.3))
-    })
+    options
+        .iter()
+        .filter(|option| option.expected_minutes <= near)
+        .filter(pays)
+        .min_by(|left, right| {
+            let (left, right) = (rank(left), rank(right));
+            left.0
+                .cmp(&right.0)
+                .then(left.1.total_cmp(&right.1))
+                .then(left.2.total_cmp(&right.2))
+                .then(left.3.cmp(&right.3))
+        })
 }

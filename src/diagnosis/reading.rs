@@ -59,11 +59,20 @@ impl fmt::Display for ReadingError {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::UnknownOutput { finding } => {
-                write!(out, "finding {finding} is judged by a value that was not given")
+                write!(
+                    out,
+                    "finding {finding} is judged by a value that was not given"
+                )
             }
-            Self::NotANumber => write!(out, "a value, its uncertainty or a limit is not a usable number"),
+            Self::NotANumber => write!(
+                out,
+                "a value, its uncertainty or a limit is not a usable number"
+            ),
             Self::LastOnly { finding } => {
-                write!(out, "finding {finding}: every finding but the last needs a condition, the last none")
+                write!(
+                    out,
+                    "finding {finding}: every finding but the last needs a condition, the last none"
+                )
             }
         }
     }
@@ -90,8 +99,14 @@ pub fn is_clear(weights: &[f64]) -> bool {
 ///
 /// # Errors
 /// See [`ReadingError`].
-pub fn weights(conditions: &[Option<Condition>], readings: &[Reading]) -> Result<Vec<f64>, ReadingError> {
-    let mut open = readings.iter().map(Open::whole).collect::<Result<Vec<_>, _>>()?;
+pub fn weights(
+    conditions: &[Option<Condition>],
+    readings: &[Reading],
+) -> Result<Vec<f64>, ReadingError> {
+    let mut open = readings
+        .iter()
+        .map(Open::whole)
+        .collect::<Result<Vec<_>, _>>()?;
     let mut weights = Vec::with_capacity(conditions.len());
     for (finding, condition) in conditions.iter().enumerate() {
         let last = finding + 1 == conditions.len();
@@ -108,9 +123,15 @@ pub fn weights(conditions: &[Option<Condition>], readings: &[Reading]) -> Result
         if condition.limit.is_nan() {
             return Err(ReadingError::NotANumber);
         }
-        let others: f64 =
-            open.iter().enumerate().filter(|(output, _)| *output != condition.output).map(|(_, part)| part.mass).product();
-        let own = open.get_mut(condition.output).ok_or(ReadingError::UnknownOutput { finding })?;
+        let others: f64 = open
+            .iter()
+            .enumerate()
+            .filter(|(output, _)| *output != condition.output)
+            .map(|(_, part)| part.mass)
+            .product();
+        let own = open
+            .get_mut(condition.output)
+            .ok_or(ReadingError::UnknownOutput { finding })?;
         weights.push(others * own.cut(condition));
     }
     let sum: f64 = weights.iter().sum();
@@ -131,7 +152,12 @@ impl Open {
         let exact = uncertainty == 0.0 && !value.is_nan();
         let soft = uncertainty > 0.0 && uncertainty.is_finite() && value.is_finite();
         if exact || soft {
-            Ok(Self { reading: *reading, low: f64::NEG_INFINITY, high: f64::INFINITY, mass: 1.0 })
+            Ok(Self {
+                reading: *reading,
+                low: f64::NEG_INFINITY,
+                high: f64::INFINITY,
+                mass: 1.0,
+            })
         } else {
             Err(ReadingError::NotANumber)
         }
@@ -145,10 +171,16 @@ impl Open {
                 Side::Less => value < condition.limit,
                 Side::Greater => value > condition.limit,
             };
-            return if holds { std::mem::take(&mut self.mass) } else { 0.0 };
+            return if holds {
+                std::mem::take(&mut self.mass)
+            } else {
+                0.0
+            };
         }
         let limit = condition.limit.clamp(self.low, self.high);
-        let mass = |low: f64, high: f64| normal::between((low - value) / uncertainty, (high - value) / uncertainty);
+        let mass = |low: f64, high: f64| {
+            normal::between((low - value) / uncertainty, (high - value) / uncertainty)
+        };
         let taken = match condition.side {
             Side::Less => mass(std::mem::replace(&mut self.low, limit), limit),
             Side::Greater => mass(limit, std::mem::replace(&mut self.high, limit)),
@@ -183,6 +215,8 @@ impl Sureness {
             return vec![1.0 / findings as f64; findings];
         }
         let other = (1.0 - own) / (findings - 1) as f64;
-        (0..findings).map(|at| if at == finding { own } else { other }).collect()
+        (0..findings)
+            .map(|at| if at == finding { own } else { other })
+            .collect()
     }
 }

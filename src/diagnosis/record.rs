@@ -54,7 +54,10 @@ pub enum FactError {
 }
 
 fn near(nearest: &Option<String>) -> String {
-    nearest.as_ref().map(|id| format!("; closest: {id}")).unwrap_or_default()
+    nearest
+        .as_ref()
+        .map(|id| format!("; closest: {id}"))
+        .unwrap_or_default()
 }
 
 /// Splits a walk's text into facts.
@@ -66,8 +69,9 @@ pub fn split(text: &str) -> Result<Vec<Fact>, FactError> {
         .map(str::trim)
         .filter(|part| !part.is_empty())
         .map(|part| {
-            let (key, value) =
-                part.split_once('=').ok_or_else(|| FactError::NotAPair(part.to_owned()))?;
+            let (key, value) = part
+                .split_once('=')
+                .ok_or_else(|| FactError::NotAPair(part.to_owned()))?;
             Ok((key.trim().to_owned(), value.trim().to_owned()))
         })
         .collect()
@@ -100,7 +104,10 @@ pub fn pair(walk: &Walk<'_>, given: &Given) -> Fact {
     let question = |index: &usize| walk.case.questions[*index].id.clone();
     let cause = |index: &usize| walk.case.causes[*index].id.clone();
     match given {
-        Given::Found { question: index, reply } => (question(index), reply.typed.replace(';', ",")),
+        Given::Found {
+            question: index,
+            reply,
+        } => (question(index), reply.typed.replace(';', ",")),
         Given::Cannot { question: index } => (question(index), CANNOT.to_owned()),
         Given::Confirmed { cause: index } => (cause(index), CONFIRMED.to_owned()),
         Given::NotConfirmed { cause: index } => (cause(index), NOT_CONFIRMED.to_owned()),
@@ -128,10 +135,16 @@ pub fn understand(library: &Library, walk: &Walk<'_>, fact: &Fact) -> Result<Kno
                 return Ok(Known::Answer(Given::Cannot { question: index }));
             }
             Err(error) => {
-                return Err(FactError::Value { key: key.clone(), reason: error.to_string() });
+                return Err(FactError::Value {
+                    key: key.clone(),
+                    reason: error.to_string(),
+                });
             }
         };
-        return Ok(Known::Answer(Given::Found { question: index, reply }));
+        return Ok(Known::Answer(Given::Found {
+            question: index,
+            reply,
+        }));
     }
     if let Some(cause) = walk.case.cause_index(key) {
         return match value.as_str() {
@@ -140,19 +153,27 @@ pub fn understand(library: &Library, walk: &Walk<'_>, fact: &Fact) -> Result<Kno
             POSTPONED | CANNOT => Ok(Known::Answer(Given::Postponed { cause })),
             other => Err(FactError::Value {
                 key: key.clone(),
-                reason: format!("\"{other}\" should be {CONFIRMED}, {NOT_CONFIRMED} or {POSTPONED}"),
+                reason: format!(
+                    "\"{other}\" should be {CONFIRMED}, {NOT_CONFIRMED} or {POSTPONED}"
+                ),
             }),
         };
     }
     if let Some(input) = nameplate_input(key) {
         return checks::read_input(input, value)
             .map(|given| Known::Nameplate(key.clone(), given))
-            .map_err(|reason| FactError::Value { key: key.clone(), reason });
+            .map_err(|reason| FactError::Value {
+                key: key.clone(),
+                reason,
+            });
     }
     if library.question(key).is_some() || library.cause(key).is_some() {
         return Ok(Known::NotUsed(key.clone()));
     }
-    Err(FactError::Unknown { key: key.clone(), nearest: nearest(library, walk, key) })
+    Err(FactError::Unknown {
+        key: key.clone(),
+        nearest: nearest(library, walk, key),
+    })
 }
 
 /// The input of that name which some check takes from the nameplate.
@@ -164,9 +185,15 @@ pub fn nameplate_input(name: &str) -> Option<&'static checks::Input> {
 }
 
 fn nearest(library: &Library, walk: &Walk<'_>, key: &str) -> Option<String> {
-    let own = walk.case.questions.iter().map(|question| question.id.as_str());
+    let own = walk
+        .case
+        .questions
+        .iter()
+        .map(|question| question.id.as_str());
     let causes = walk.case.causes.iter().map(|cause| cause.id.as_str());
-    let inputs = checks::all().flat_map(|check| check.inputs).map(|input| input.name);
+    let inputs = checks::all()
+        .flat_map(|check| check.inputs)
+        .map(|input| input.name);
     own.chain(causes)
         .chain(inputs)
         .map(|name| (strsim::osa_distance(name, key), name))

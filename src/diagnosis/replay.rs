@@ -20,12 +20,12 @@ pub struct Facts<'k> {
 ///
 /// # Errors
 /// The first fact that makes no sense.
-pub fn read<'k>(
-    library: &Library,
-    walk: Walk<'k>,
-    facts: &[Fact],
-) -> Result<Facts<'k>, FactError> {
-    let mut read = Facts { walk, answers: Vec::new(), not_used: Vec::new() };
+pub fn read<'k>(library: &Library, walk: Walk<'k>, facts: &[Fact]) -> Result<Facts<'k>, FactError> {
+    let mut read = Facts {
+        walk,
+        answers: Vec::new(),
+        not_used: Vec::new(),
+    };
     let is_nameplate =
         |fact: &&Fact| read.walk.case.question_index(&fact.0).is_none() && !fact.0.contains('-');
     let (first, then): (Vec<&Fact>, Vec<&Fact>) = facts.iter().partition(is_nameplate);
@@ -60,9 +60,9 @@ impl<'k> Facts<'k> {
 
     /// The walk with every fact given at the start.
     pub fn all_given(&self) -> Walk<'k> {
-        self.answers
-            .iter()
-            .fold(self.walk.clone(), |walk, given| walk.answered(given.clone(), true))
+        self.answers.iter().fold(self.walk.clone(), |walk, given| {
+            walk.answered(given.clone(), true)
+        })
     }
 
     /// The walk in its own order. A question without a fact counts as "can't measure", a confirming
@@ -85,7 +85,10 @@ impl<'k> Facts<'k> {
             }
         }
         walk = self.run_on(walk)?;
-        let confirmed = self.answers.iter().find(|given| matches!(given, Given::Confirmed { .. }));
+        let confirmed = self
+            .answers
+            .iter()
+            .find(|given| matches!(given, Given::Confirmed { .. }));
         Ok(match confirmed {
             Some(given) if walk.confirmed().is_none() => walk.answered(given.clone(), true),
             _ => walk,
@@ -97,12 +100,14 @@ impl<'k> Facts<'k> {
         // there for whoever changes that.
         for _ in 0..=walk.case.questions.len() + walk.case.causes.len() {
             let given = match walk.turn()? {
-                Turn::Ask { question, .. } => {
-                    self.answer_to(question).cloned().unwrap_or(Given::Cannot { question })
-                }
-                Turn::Confirm { cause, .. } => {
-                    self.outcome_of(cause).cloned().unwrap_or(Given::Postponed { cause })
-                }
+                Turn::Ask { question, .. } => self
+                    .answer_to(question)
+                    .cloned()
+                    .unwrap_or(Given::Cannot { question }),
+                Turn::Confirm { cause, .. } => self
+                    .outcome_of(cause)
+                    .cloned()
+                    .unwrap_or(Given::Postponed { cause }),
                 Turn::Settled { cause } => Given::Confirmed { cause },
                 Turn::HandOver { .. } => break,
             };

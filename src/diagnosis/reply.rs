@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::reading::{self, Side};
-use crate::checks::{self, Check, CheckError, Condition, Evaluation, Given, Input, Need, Origin, Relation, Value};
+use crate::checks::{
+    self, Check, CheckError, Condition, Evaluation, Given, Input, Need, Relation, Value,
+};
 use crate::knowledge::{Finding, Measure, Question};
 use crate::quantity::{self, Kind, ParseError};
 
@@ -69,8 +71,12 @@ pub fn check_of(measure: &Measure) -> Option<&'static Check> {
 
 /// The nameplate values that a question's sum needs and that nobody has given yet.
 pub fn missing_nameplate(question: &Question, known: &Nameplate) -> Vec<&'static Input> {
-    let Some(measure) = &question.measure else { return Vec::new() };
-    let Some(check) = check_of(measure) else { return Vec::new() };
+    let Some(measure) = &question.measure else {
+        return Vec::new();
+    };
+    let Some(check) = check_of(measure) else {
+        return Vec::new();
+    };
     check
         .inputs
         .iter()
@@ -85,7 +91,9 @@ pub fn missing_nameplate(question: &Question, known: &Nameplate) -> Vec<&'static
 /// What a healthy reading would be, from what is known; none where the sum lacks something.
 pub fn expectation(question: &Question, known: &Nameplate) -> Option<Evaluation> {
     let check = check_of(question.measure.as_ref()?)?;
-    checks::expectation(check, known).ok().filter(|result| result.expected.is_some())
+    checks::expectation(check, known)
+        .ok()
+        .filter(|result| result.expected.is_some())
 }
 
 /// Understands an answer: a finding's id or number, or a reading in the question's unit.
@@ -98,7 +106,11 @@ pub fn understand(
     known: &Nameplate,
 ) -> Result<Reply, ReplyError> {
     let typed = typed.trim();
-    if let Some(index) = question.findings.iter().position(|finding| finding.id == typed) {
+    if let Some(index) = question
+        .findings
+        .iter()
+        .position(|finding| finding.id == typed)
+    {
         return Ok(by_finding(question, index));
     }
     match &question.measure {
@@ -112,7 +124,11 @@ pub fn understand(
 /// The answer that one finding holds for sure.
 pub fn by_finding(question: &Question, index: usize) -> Reply {
     Reply {
-        typed: question.findings.get(index).map(|finding| finding.id.clone()).unwrap_or_default(),
+        typed: question
+            .findings
+            .get(index)
+            .map(|finding| finding.id.clone())
+            .unwrap_or_default(),
         weights: (0..question.findings.len())
             .map(|at| if at == index { 1.0 } else { 0.0 })
             .collect(),
@@ -121,7 +137,10 @@ pub fn by_finding(question: &Question, index: usize) -> Reply {
 }
 
 fn by_number(question: &Question, typed: &str) -> Result<Reply, ReplyError> {
-    let number = typed.parse::<usize>().ok().filter(|n| (1..=question.findings.len()).contains(n));
+    let number = typed
+        .parse::<usize>()
+        .ok()
+        .filter(|n| (1..=question.findings.len()).contains(n));
     let by_start = || {
         let lower = typed.to_lowercase();
         let mut fitting = question
@@ -173,8 +192,10 @@ fn judge_reading(
     if typed_inputs.is_empty() {
         return Err(not_judged("it names no input"));
     }
-    let wanted: Vec<(Kind, Option<&str>)> =
-        typed_inputs.iter().map(|input| (input.kind, Some(input.unit))).collect();
+    let wanted: Vec<(Kind, Option<&str>)> = typed_inputs
+        .iter()
+        .map(|input| (input.kind, Some(input.unit)))
+        .collect();
     let readings = quantity::parse_list(&wanted, typed)?;
     let mut given = known.clone();
     for (input, reading) in typed_inputs.iter().zip(&readings) {
@@ -182,7 +203,11 @@ fn judge_reading(
     }
     let evaluation = checks::evaluate(check, &given)?;
     let weights = weigh(question, check, &evaluation)?;
-    Ok(Reply { typed: typed.replace(';', ","), weights, evaluation: Some(evaluation) })
+    Ok(Reply {
+        typed: typed.replace(';', ","),
+        weights,
+        evaluation: Some(evaluation),
+    })
 }
 
 /// Weights of the findings: near a limit a reading counts for both sides.
@@ -207,7 +232,9 @@ fn weigh(
         .findings
         .iter()
         .map(|finding| {
-            let Some(when) = &finding.when else { return Ok(None) };
+            let Some(when) = &finding.when else {
+                return Ok(None);
+            };
             let condition = Condition::parse(when, check).map_err(not_judged)?;
             let output = names
                 .iter()
@@ -224,9 +251,4 @@ fn weigh(
         })
         .collect::<Result<Vec<_>, ReplyError>>()?;
     reading::weights(&conditions, &readings).map_err(|error| not_judged(error.to_string()))
-}
-
-/// Whether an input of the check is one that is read now.
-pub fn is_reading(input: &Input) -> bool {
-    input.origin == Origin::Reading
 }

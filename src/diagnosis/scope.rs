@@ -7,7 +7,11 @@ pub fn causes_of<'k>(library: &'k Library, class: &FaultClass) -> Vec<(&'k Cause
     class
         .causes
         .iter()
-        .filter_map(|listed| library.cause(&listed.cause).map(|cause| (cause, listed.how_often)))
+        .filter_map(|listed| {
+            library
+                .cause(&listed.cause)
+                .map(|cause| (cause, listed.how_often))
+        })
         .collect()
 }
 
@@ -17,8 +21,15 @@ pub fn questions_of<'k>(library: &'k Library, class: &FaultClass) -> Vec<&'k Que
     let asked = |question: &Question| {
         causes.iter().any(|(cause, _)| {
             cause.signs.iter().any(|sign| sign.question == question.id)
-                || cause.confirm.settled_by.as_ref().is_some_and(|(id, _)| *id == question.id)
+                || cause
+                    .confirm
+                    .settled_by
+                    .as_ref()
+                    .is_some_and(|(id, _)| *id == question.id)
         })
     };
-    library.questions().filter(|question| asked(question)).collect()
+    library
+        .questions()
+        .filter(|question| asked(question))
+        .collect()
 }

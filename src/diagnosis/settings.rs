@@ -42,7 +42,13 @@ impl Settings {
     /// small its lead. What published examples and reference numbers suppose.
     #[must_use]
     pub fn plain() -> Self {
-        Self { floor: 0.0, wrongly_ruled_out: 0.0, calm_share: 0.0, calm_minutes: 0.0, ..Self::default() }
+        Self {
+            floor: 0.0,
+            wrongly_ruled_out: 0.0,
+            calm_share: 0.0,
+            calm_minutes: 0.0,
+            ..Self::default()
+        }
     }
 
     /// Whether every number is in the range stated beside it.

@@ -45,11 +45,16 @@ impl Situation {
             Answer::Cannot { .. } => None,
             Answer::Found { question, .. } => {
                 let asked = model.questions().get(*question);
-                let asked = asked.ok_or(AnswerError::UnknownQuestion { question: *question })?;
+                let asked = asked.ok_or(AnswerError::UnknownQuestion {
+                    question: *question,
+                })?;
                 Some((asked.access, asked.ends_in))
             }
             Answer::NotConfirmed { cause } => {
-                let confirm = model.causes().get(*cause).and_then(|cause| cause.confirm.as_ref());
+                let confirm = model
+                    .causes()
+                    .get(*cause)
+                    .and_then(|cause| cause.confirm.as_ref());
                 let confirm = confirm.ok_or(AnswerError::UnknownCause { cause: *cause })?;
                 Some((confirm.access, confirm.ends_in))
             }
@@ -77,5 +82,9 @@ impl Situation {
 }
 
 fn powers_off(model: &Model, access: usize) -> bool {
-    model.moves().accesses().get(access).is_some_and(|access| access.powers_off)
+    model
+        .moves()
+        .accesses()
+        .get(access)
+        .is_some_and(|access| access.powers_off)
 }

@@ -91,7 +91,10 @@ pub const REACH_TEXT: f64 = 0.01;
 pub fn compile(model: &Model, situation: &Situation, cut: f64) -> Result<Tree, AnswerError> {
     let mut minutes = 0.0;
     let root = grow(model, situation, 1.0, cut, &mut minutes)?;
-    Ok(Tree { root, expected_minutes: minutes })
+    Ok(Tree {
+        root,
+        expected_minutes: minutes,
+    })
 }
 
 fn grow(
@@ -119,28 +122,48 @@ fn grow(
                     steps.insert(0, step);
                     Node::Leaf { steps }
                 }
-                otherwise => Node::Confirm { step, otherwise: Box::new(otherwise) },
+                otherwise => Node::Confirm {
+                    step,
+                    otherwise: Box::new(otherwise),
+                },
             })
         }
         Action::Ask(question) => {
             let asked = &model.questions()[question];
             let move_minutes = model.moves().minutes(situation.access, asked.access);
-            *minutes += reach * (move_minutes + asked.minutes + model.moves().accesses()[asked.access].hazard);
+            *minutes += reach
+                * (move_minutes + asked.minutes + model.moves().accesses()[asked.access].hazard);
             let chances = Belief::from_answers(model, &situation.answers)?.chances(model, question);
             let mut branches = Vec::with_capacity(chances.len());
             for (finding, chance) in chances.into_iter().enumerate() {
                 if chance > 0.0 {
-                    let next = situation.answered(model, Answer::found(model, question, finding))?;
+                    let next =
+                        situation.answered(model, Answer::found(model, question, finding))?;
                     let then = grow(model, &next, reach * chance, cut, minutes)?;
-                    branches.push(Branch { finding, chance, reach: reach * chance, then });
+                    branches.push(Branch {
+                        finding,
+                        chance,
+                        reach: reach * chance,
+                        then,
+                    });
                 }
             }
-            Ok(Node::Ask { question, from: situation.access, move_minutes, branches })
+            Ok(Node::Ask {
+                question,
+                from: situation.access,
+                move_minutes,
+                branches,
+            })
         }
     }
 }
 
-fn listed(model: &Model, situation: &Situation, reach: f64, minutes: &mut f64) -> Result<Node, AnswerError> {
+fn listed(
+    model: &Model,
+    situation: &Situation,
+    reach: f64,
+    minutes: &mut f64,
+) -> Result<Node, AnswerError> {
     let mut now = (situation.clone(), reach);
     let mut steps = Vec::new();
     for cause in confirm_only(model, situation)? {
@@ -165,9 +188,14 @@ fn confirm(
 ) -> Result<(Step, Situation, f64), AnswerError> {
     let belief = Belief::from_answers(model, &situation.answers)?;
     let unknown = AnswerError::UnknownCause { cause };
-    let action = model.causes().get(cause).and_then(|cause| cause.confirm.as_ref()).ok_or(unknown)?;
+    let action = model
+        .causes()
+        .get(cause)
+        .and_then(|cause| cause.confirm.as_ref())
+        .ok_or(unknown)?;
     let move_minutes = model.moves().minutes(situation.access, action.access);
-    *minutes += reach * (move_minutes + action.minutes + model.moves().accesses()[action.access].hazard);
+    *minutes +=
+        reach * (move_minutes + action.minutes + model.moves().accesses()[action.access].hazard);
     let step = Step {
         cause,
         share: belief.posterior()[cause],
@@ -178,8 +206,19 @@ fn confirm(
         access: action.access,
         ends_in: action.ends_in,
     };
-    let kept = |index: usize| if index == cause { model.settings().wrongly_ruled_out } else { 1.0 };
-    let fails: f64 = belief.weights().iter().enumerate().map(|(index, share)| share * kept(index)).sum();
+    let kept = |index: usize| {
+        if index == cause {
+            model.settings().wrongly_ruled_out
+        } else {
+            1.0
+        }
+    };
+    let fails: f64 = belief
+        .weights()
+        .iter()
+        .enumerate()
+        .map(|(index, share)| share * kept(index))
+        .sum();
     let next = situation.answered(model, Answer::NotConfirmed { cause })?;
     Ok((step, next, reach * fails))
 }

@@ -28,7 +28,10 @@ pub fn verdict(belief: &Belief, confirmed: Option<usize>) -> Verdict {
         return Verdict::Confirmed(cause);
     }
     let leader = belief.leader();
-    let shares = posterior.iter().enumerate().filter(|(cause, _)| *cause != leader);
+    let shares = posterior
+        .iter()
+        .enumerate()
+        .filter(|(cause, _)| *cause != leader);
     let second = shares.map(|(_, share)| *share).fold(0.0, f64::max);
     let share = posterior.get(leader).copied().unwrap_or(0.0);
     if leader < named && share >= LIKELY_SHARE && share >= LIKELY_LEAD * second {

@@ -104,7 +104,12 @@ pub struct Walk<'k> {
 impl<'k> Walk<'k> {
     /// A walk without answers.
     pub fn new(case: Case<'k>, nameplate: Nameplate) -> Walk<'k> {
-        Walk { case, nameplate, steps: Vec::new(), allowed: [true; 4] }
+        Walk {
+            case,
+            nameplate,
+            steps: Vec::new(),
+            allowed: [true; 4],
+        }
     }
 
     /// The access in which the walk stands.
@@ -117,7 +122,12 @@ impl<'k> Walk<'k> {
     pub fn answered(&self, given: Given, volunteered: bool) -> Walk<'k> {
         let (access, minutes) = self.price(&given, volunteered);
         let mut next = self.clone();
-        next.steps.push(Step { given, minutes, access, volunteered });
+        next.steps.push(Step {
+            given,
+            minutes,
+            access,
+            volunteered,
+        });
         next
     }
 
@@ -182,7 +192,11 @@ impl<'k> Walk<'k> {
             let plan = plan(&self.case.model, &situation)?;
             match plan.action {
                 Action::Ask(question) => {
-                    return Ok(Turn::Ask { question, confirms: None, plan });
+                    return Ok(Turn::Ask {
+                        question,
+                        confirms: None,
+                        plan,
+                    });
                 }
                 Action::Escalate => return Ok(Turn::HandOver { plan }),
                 Action::Confirm(cause) => match self.settling(cause) {
@@ -190,7 +204,11 @@ impl<'k> Walk<'k> {
                     // The decisive reading spoke against it: there is nothing to repeat.
                     Settling::Negative => situation.excluded_causes.push(cause),
                     Settling::Open(question) => {
-                        return Ok(Turn::Ask { question, confirms: Some(cause), plan });
+                        return Ok(Turn::Ask {
+                            question,
+                            confirms: Some(cause),
+                            plan,
+                        });
                     }
                     Settling::None => return Ok(Turn::Confirm { cause, plan }),
                 },
@@ -204,10 +222,13 @@ impl<'k> Walk<'k> {
         situation.allowed = self.allowed.to_vec();
         for step in &self.steps {
             let answer = match &step.given {
-                Given::Found { question, reply } => {
-                    Answer::Found { question: *question, weights: reply.weights.clone() }
-                }
-                Given::Cannot { question } => Answer::Cannot { question: *question },
+                Given::Found { question, reply } => Answer::Found {
+                    question: *question,
+                    weights: reply.weights.clone(),
+                },
+                Given::Cannot { question } => Answer::Cannot {
+                    question: *question,
+                },
                 Given::NotConfirmed { cause } => Answer::NotConfirmed { cause: *cause },
                 Given::Postponed { cause } => {
                     situation.excluded_causes.push(*cause);
@@ -229,13 +250,22 @@ impl<'k> Walk<'k> {
         let Some((question, finding)) = &self.case.causes[cause].confirm.settled_by else {
             return Settling::None;
         };
-        let Some(index) = self.case.question_index(question) else { return Settling::None };
+        let Some(index) = self.case.question_index(question) else {
+            return Settling::None;
+        };
         let Some(reply) = self.reply(index) else {
             let asked = &self.case.questions[index];
             let possible = !self.is_answered(index) && self.allowed[place(asked.access)];
-            return if possible { Settling::Open(index) } else { Settling::None };
+            return if possible {
+                Settling::Open(index)
+            } else {
+                Settling::None
+            };
         };
-        let position = self.case.questions[index].findings.iter().position(|f| f.id == *finding);
+        let position = self.case.questions[index]
+            .findings
+            .iter()
+            .position(|f| f.id == *finding);
         let weight = position.map_or(0.0, |at| reply.weights[at]);
         if weight >= SETTLING_WEIGHT {
             Settling::Positive

@@ -69,7 +69,11 @@ pub struct RunnerUp {
 ///
 /// # Errors
 /// When the answers do not fit the model.
-pub fn separated(model: &Model, situation: &Situation, question: usize) -> Result<Option<Pair>, AnswerError> {
+pub fn separated(
+    model: &Model,
+    situation: &Situation,
+    question: usize,
+) -> Result<Option<Pair>, AnswerError> {
     let belief = Belief::from_answers(model, &situation.answers)?;
     Ok(best_pair(model, &belief, question))
 }
@@ -78,25 +82,52 @@ pub fn separated(model: &Model, situation: &Situation, question: usize) -> Resul
 ///
 /// # Errors
 /// When the answers do not fit the model.
-pub fn why(model: &Model, situation: &Situation, plan: &Plan, action: Action) -> Result<Option<Why>, AnswerError> {
-    let Some(own) = plan.options.iter().find(|option| option.action == action) else { return Ok(None) };
+pub fn why(
+    model: &Model,
+    situation: &Situation,
+    plan: &Plan,
+    action: Action,
+) -> Result<Option<Why>, AnswerError> {
+    let Some(own) = plan.options.iter().find(|option| option.action == action) else {
+        return Ok(None);
+    };
     let (pair, findings) = match action {
         Action::Ask(question) => {
             let belief = Belief::from_answers(model, &situation.answers)?;
-            (best_pair(model, &belief, question), outlooks(model, situation, &belief, question)?)
+            (
+                best_pair(model, &belief, question),
+                outlooks(model, situation, &belief, question)?,
+            )
         }
         Action::Confirm(_) | Action::Escalate => (None, Vec::new()),
     };
-    let runner_up = plan.options.iter().find(|option| option.action != action).map(|other| {
-        let minutes_more = other.expected_minutes - own.expected_minutes;
-        let by_move = other.move_minutes - own.move_minutes;
-        let by_step = other.own_minutes - own.own_minutes;
-        let by_hazard = other.hazard - own.hazard;
-        let by_rest = minutes_more - by_move - by_step - by_hazard;
-        RunnerUp { action: other.action, minutes_more, by_move, by_step, by_hazard, by_rest }
-    });
+    let runner_up = plan
+        .options
+        .iter()
+        .find(|option| option.action != action)
+        .map(|other| {
+            let minutes_more = other.expected_minutes - own.expected_minutes;
+            let by_move = other.move_minutes - own.move_minutes;
+            let by_step = other.own_minutes - own.own_minutes;
+            let by_hazard = other.hazard - own.hazard;
+            let by_rest = minutes_more - by_move - by_step - by_hazard;
+            RunnerUp {
+                action: other.action,
+                minutes_more,
+                by_move,
+                by_step,
+                by_hazard,
+                by_rest,
+            }
+        });
     let minutes_saved = plan.tail_minutes - own.expected_minutes;
-    Ok(Some(Why { action, minutes_saved, pair, findings, runner_up }))
+    Ok(Some(Why {
+        action,
+        minutes_saved,
+        pair,
+        findings,
+        runner_up,
+    }))
 }
 
 /// The pair with the largest product of shares and log-ratio between the two findings that
@@ -113,7 +144,9 @@ fn best_pair(model: &Model, belief: &Belief, question: usize) -> Option<Pair> {
             }
             let ratio = |finding: usize| {
                 let likelihoods = model.floored(question, finding);
-                (likelihoods[one].max(f64::MIN_POSITIVE) / likelihoods[other].max(f64::MIN_POSITIVE)).ln()
+                (likelihoods[one].max(f64::MIN_POSITIVE)
+                    / likelihoods[other].max(f64::MIN_POSITIVE))
+                .ln()
             };
             let (mut highest, mut lowest) = (0, 0);
             for finding in 1..findings {
@@ -127,9 +160,17 @@ fn best_pair(model: &Model, belief: &Belief, question: usize) -> Option<Pair> {
             let pull = both * (ratio(highest) - ratio(lowest));
             if pull > best.map_or(0.0, |(most, _)| most) {
                 let pair = if shares[one] >= shares[other] {
-                    Pair { causes: [one, other], shares: [shares[one], shares[other]], findings: [highest, lowest] }
+                    Pair {
+                        causes: [one, other],
+                        shares: [shares[one], shares[other]],
+                        findings: [highest, lowest],
+                    }
                 } else {
-                    Pair { causes: [other, one], shares: [shares[other], shares[one]], findings: [lowest, highest] }
+                    Pair {
+                        causes: [other, one],
+                        shares: [shares[other], shares[one]],
+                        findings: [lowest, highest],
+                    }
                 };
                 best = Some((pull, pair));
             }
@@ -152,7 +193,13 @@ fn outlooks(
             let leader = after.leader();
             let leader_share = after.posterior()[leader];
             let then = plan(model, &next)?.action;
-            outlooks.push(Outlook { finding, chance, leader, leader_share, then });
+            outlooks.push(Outlook {
+                finding,
+                chance,
+                leader,
+                leader_share,
+                then,
+            });
         }
     }
     Ok(outlooks)

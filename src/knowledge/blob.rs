@@ -60,12 +60,18 @@ fn table<'a, T: Serialize>(
     id: impl Fn(&'a T) -> &'a String,
     body: &mut Vec<u8>,
 ) -> Table<'a> {
-    items.iter().map(|placed| (id(&placed.item).as_str(), append(&placed.item, body))).collect()
+    items
+        .iter()
+        .map(|placed| (id(&placed.item).as_str(), append(&placed.item, body)))
+        .collect()
 }
 
 fn append<T: Serialize>(item: &T, body: &mut Vec<u8>) -> Place {
     let bytes = postcard::to_stdvec(item).unwrap_or_default();
-    let place = Place { start: body.len() as u32, length: bytes.len() as u32 };
+    let place = Place {
+        start: body.len() as u32,
+        length: bytes.len() as u32,
+    };
     body.extend(bytes);
     place
 }
@@ -84,6 +90,8 @@ pub(super) fn split(bytes: &[u8]) -> Result<(Head<'_>, &[u8]), DecodeError> {
 /// One item of the body.
 pub(super) fn item<T: DeserializeOwned>(body: &[u8], place: Place) -> Result<T, DecodeError> {
     let start = place.start as usize;
-    let bytes = body.get(start..start + place.length as usize).ok_or(DecodeError)?;
+    let bytes = body
+        .get(start..start + place.length as usize)
+        .ok_or(DecodeError)?;
     postcard::from_bytes(bytes).map_err(|_| DecodeError)
 }

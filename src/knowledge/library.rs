@@ -7,7 +7,7 @@ use serde::de::DeserializeOwned;
 use super::blob::{self, DecodeError, Place};
 use super::load::{Loaded, Placed};
 use super::problem::nearest;
-use super::types::{Caution, Cause, FaultClass, Question, Reference, Words};
+use super::types::{Cause, Caution, FaultClass, Question, Reference, Words};
 
 /// Items of one sort, decoded when first asked for.
 #[derive(Debug)]
@@ -28,7 +28,11 @@ impl<T: DeserializeOwned> Shelf<T> {
     fn new(table: Vec<(&'static str, Place)>) -> Shelf<T> {
         let slots: Vec<Slot<T>> = table
             .into_iter()
-            .map(|(id, place)| Slot { id, place, item: OnceLock::new() })
+            .map(|(id, place)| Slot {
+                id,
+                place,
+                item: OnceLock::new(),
+            })
             .collect();
         let mut by_id: Vec<u32> = (0..slots.len() as u32).collect();
         by_id.sort_by_key(|slot| slots[*slot as usize].id);
@@ -36,7 +40,10 @@ impl<T: DeserializeOwned> Shelf<T> {
     }
 
     fn get(&self, id: &str, body: &'static [u8]) -> Option<&T> {
-        let found = self.by_id.binary_search_by(|slot| self.slots[*slot as usize].id.cmp(id)).ok()?;
+        let found = self
+            .by_id
+            .binary_search_by(|slot| self.slots[*slot as usize].id.cmp(id))
+            .ok()?;
         let slot = &self.slots[self.by_id[found] as usize];
         slot.item
             .get_or_init(|| blob::item(body, slot.place).ok().map(Box::new))
@@ -109,7 +116,10 @@ impl Library {
     /// Lays a plant's knowledge over this one.
     #[must_use]
     pub fn with_overlay(self, overlay: Loaded) -> Library {
-        Library { overlay: Some(Box::new(overlay)), ..self }
+        Library {
+            overlay: Some(Box::new(overlay)),
+            ..self
+        }
     }
 
     handed_out!(class, classes, FaultClass, classes, "fault class");
@@ -123,9 +133,15 @@ impl Library {
         self.words_cell.get_or_init(|| {
             let mut words: Words = blob::item(self.body, self.words).unwrap_or_default();
             if let Some(overlay) = &self.overlay {
-                words.abbreviations.extend(overlay.words.abbreviations.iter().cloned());
-                words.synonyms.extend(overlay.words.synonyms.iter().cloned());
-                words.translations.extend(overlay.words.translations.iter().cloned());
+                words
+                    .abbreviations
+                    .extend(overlay.words.abbreviations.iter().cloned());
+                words
+                    .synonyms
+                    .extend(overlay.words.synonyms.iter().cloned());
+                words
+                    .translations
+                    .extend(overlay.words.translations.iter().cloned());
             }
             words
         })
@@ -133,9 +149,10 @@ impl Library {
 
     /// The id that was probably meant, among classes, causes, questions and sources.
     pub fn nearest_id(&self, typed: &str) -> Option<&str> {
-        let overlay = self.overlay.iter().flat_map(|overlay| {
-            overlay.classes.iter().map(|placed| placed.item.id.as_str())
-        });
+        let overlay = self
+            .overlay
+            .iter()
+            .flat_map(|overlay| overlay.classes.iter().map(|placed| placed.item.id.as_str()));
         let ids = self
             .classes
             .ids()
@@ -148,16 +165,23 @@ impl Library {
 
     /// The class id that was probably meant.
     pub fn nearest_class(&self, typed: &str) -> Option<&str> {
-        let overlay = self.overlay.iter().flat_map(|overlay| {
-            overlay.classes.iter().map(|placed| placed.item.id.as_str())
-        });
+        let overlay = self
+            .overlay
+            .iter()
+            .flat_map(|overlay| overlay.classes.iter().map(|placed| placed.item.id.as_str()));
         nearest(typed, self.classes.ids().chain(overlay))
     }
 
     /// The built-in knowledge as loaded values, for an overlay to be checked against.
     pub fn as_loaded(&self) -> Loaded {
         fn all<'a, T: Clone + 'a>(items: impl Iterator<Item = &'a T>) -> Vec<Placed<T>> {
-            items.map(|item| Placed { item: item.clone(), file: 0, line: 0 }).collect()
+            items
+                .map(|item| Placed {
+                    item: item.clone(),
+                    file: 0,
+                    line: 0,
+                })
+                .collect()
         }
         Loaded {
             classes: all(self.classes()),
@@ -172,5 +196,8 @@ impl Library {
 }
 
 fn placed<'a, T>(items: &'a [Placed<T>], own: impl Fn(&T) -> &String, id: &str) -> Option<&'a T> {
-    items.iter().map(|placed| &placed.item).find(|item| own(item) == id)
+    items
+        .iter()
+        .map(|placed| &placed.item)
+        .find(|item| own(item) == id)
 }

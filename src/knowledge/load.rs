@@ -4,10 +4,10 @@ use serde::de::DeserializeOwned;
 
 use super::problem::{Problem, locate, nearest};
 use super::raw::{
-    RawCaution, RawCause, RawClass, RawClassCauses, RawCoding, RawQuestion, RawReference, RawWords,
+    RawCause, RawCaution, RawClass, RawClassCauses, RawCoding, RawQuestion, RawReference, RawWords,
 };
 use super::types::{
-    Abbreviation, Access, Caution, Cause, ClassCause, Coding, Confirm, FaultClass, Finding,
+    Abbreviation, Access, Cause, Caution, ClassCause, Coding, Confirm, FaultClass, Finding,
     HowOften, LookAlike, Measure, Question, Reference, Sign, Synonym, Translation, Words,
 };
 use super::validate::{self, Advice, CheckCatalogue};
@@ -86,31 +86,54 @@ fn read_file(file: &SourceFile, index: usize, loaded: &mut Loaded) -> Result<(),
     match folder {
         "classes" => {
             let raw: RawClass = parse(file)?;
-            let id = file.name.trim_start_matches("classes/").trim_end_matches(".yaml");
-            loaded.classes.push(Placed { item: class(id, raw), file: index, line: 1 });
+            let id = file
+                .name
+                .trim_start_matches("classes/")
+                .trim_end_matches(".yaml");
+            loaded.classes.push(Placed {
+                item: class(id, raw),
+                file: index,
+                line: 1,
+            });
         }
         "causes" => {
             for raw in parse::<Vec<RawCause>>(file)? {
                 let line = place(&raw.id);
-                loaded.causes.push(Placed { item: cause(raw), file: index, line });
+                loaded.causes.push(Placed {
+                    item: cause(raw),
+                    file: index,
+                    line,
+                });
             }
         }
         "questions" => {
             for raw in parse::<Vec<RawQuestion>>(file)? {
                 let line = place(&raw.id);
-                loaded.questions.push(Placed { item: question(raw), file: index, line });
+                loaded.questions.push(Placed {
+                    item: question(raw),
+                    file: index,
+                    line,
+                });
             }
         }
         "cautions.yaml" => {
             for raw in parse::<Vec<RawCaution>>(file)? {
                 let line = place(&raw.id);
-                loaded.cautions.push(Placed { item: caution(raw), file: index, line });
+                loaded.cautions.push(Placed {
+                    item: caution(raw),
+                    file: index,
+                    line,
+                });
             }
         }
         "sources.yaml" => {
             for raw in parse::<Vec<RawReference>>(file)? {
                 let line = place(&raw.id);
-                loaded.references.push(Placed { item: reference(raw), file: index, line });
+                loaded.references.push(Placed {
+                    item: reference(raw),
+                    file: index,
+                    line,
+                });
             }
         }
         "words.yaml" => loaded.words = words(parse(file)?),
@@ -134,9 +157,9 @@ fn read_file(file: &SourceFile, index: usize, loaded: &mut Loaded) -> Result<(),
 pub fn parse<T: DeserializeOwned>(file: &SourceFile) -> Result<T, Problem> {
     serde_saphyr::from_str(&file.text).map_err(|error| {
         let plain = error.without_snippet();
-        let (line, column) = plain
-            .location()
-            .map_or((1, 1), |place| (place.line() as usize, place.column() as usize));
+        let (line, column) = plain.location().map_or((1, 1), |place| {
+            (place.line() as usize, place.column() as usize)
+        });
         let message = first_line(&plain.to_string());
         Problem {
             file: file.name.clone(),
@@ -144,7 +167,12 @@ pub fn parse<T: DeserializeOwned>(file: &SourceFile) -> Result<T, Problem> {
             column,
             remedy: remedy_for(&message),
             message,
-            excerpt: file.text.lines().nth(line.saturating_sub(1)).unwrap_or("").to_owned(),
+            excerpt: file
+                .text
+                .lines()
+                .nth(line.saturating_sub(1))
+                .unwrap_or("")
+                .to_owned(),
         }
     })
 }
@@ -239,7 +267,10 @@ fn with_access_cautions(access: Access, own: Vec<String>) -> Vec<String> {
         Access::Isolated => &["isolate-and-prove-dead", "stored-charge"],
     };
     let mut all: Vec<String> = by_access.iter().map(|id| (*id).to_owned()).collect();
-    all.extend(own.into_iter().filter(|id| !by_access.contains(&id.as_str())));
+    all.extend(
+        own.into_iter()
+            .filter(|id| !by_access.contains(&id.as_str())),
+    );
     all
 }
 
@@ -300,7 +331,11 @@ fn question(raw: RawQuestion) -> Question {
                 id: finding.id,
                 text: folded(finding.text),
                 // The validator reports a sum other than 100; shares are of the real sum.
-                base: if total > 0.0 { finding.base / total } else { 0.0 },
+                base: if total > 0.0 {
+                    finding.base / total
+                } else {
+                    0.0
+                },
                 when: finding.when,
             })
             .collect(),
@@ -308,11 +343,20 @@ fn question(raw: RawQuestion) -> Question {
 }
 
 fn caution(raw: RawCaution) -> Caution {
-    Caution { id: raw.id, signal: raw.signal, text: folded(raw.text), sources: raw.sources }
+    Caution {
+        id: raw.id,
+        signal: raw.signal,
+        text: folded(raw.text),
+        sources: raw.sources,
+    }
 }
 
 fn reference(raw: RawReference) -> Reference {
-    Reference { id: raw.id, title: folded(raw.title), note: raw.note.map(folded) }
+    Reference {
+        id: raw.id,
+        title: folded(raw.title),
+        note: raw.note.map(folded),
+    }
 }
 
 fn words(raw: RawWords) -> Words {
@@ -330,18 +374,27 @@ fn words(raw: RawWords) -> Words {
         synonyms: raw
             .synonyms
             .into_iter()
-            .map(|one| Synonym { means: one.means, say: one.say })
+            .map(|one| Synonym {
+                means: one.means,
+                say: one.say,
+            })
             .collect(),
         translations: raw
             .translations
             .into_iter()
             .map(|one| Translation {
                 english: one.english,
-                terms: [("de", one.de), ("es", one.es), ("fr", one.fr), ("it", one.it), ("pt", one.pt)]
-                    .into_iter()
-                    .filter(|(_, terms)| !terms.is_empty())
-                    .map(|(language, terms)| (language.to_owned(), terms))
-                    .collect(),
+                terms: [
+                    ("de", one.de),
+                    ("es", one.es),
+                    ("fr", one.fr),
+                    ("it", one.it),
+                    ("pt", one.pt),
+                ]
+                .into_iter()
+                .filter(|(_, terms)| !terms.is_empty())
+                .map(|(language, terms)| (language.to_owned(), terms))
+                .collect(),
             })
             .collect(),
         moments: raw.moments.into_iter().collect(),

@@ -16,7 +16,7 @@ pub use library::Library;
 pub use load::{Loaded, SourceFile, load};
 pub use problem::Problem;
 pub use types::{
-    Abbreviation, Access, Caution, Cause, ClassCause, ClassKind, Coding, Confirm, FaultClass,
+    Abbreviation, Access, Cause, Caution, ClassCause, ClassKind, Coding, Confirm, FaultClass,
     Finding, HowOften, Level, LookAlike, Measure, Question, Reference, Sign, Synonym, Translation,
     Words,
 };

@@ -21,12 +21,21 @@ pub struct Problem {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        writeln!(f, "{}:{}:{}: {}", self.file, self.line, self.column, self.message)?;
+        writeln!(
+            f,
+            "{}:{}:{}: {}",
+            self.file, self.line, self.column, self.message
+        )?;
         if !self.excerpt.is_empty() {
             let number = self.line.to_string();
             writeln!(f, "  {number} | {}", self.excerpt)?;
             let indent = self.column.saturating_sub(1);
-            writeln!(f, "  {} | {}^", " ".repeat(number.len()), " ".repeat(indent))?;
+            writeln!(
+                f,
+                "  {} | {}^",
+                " ".repeat(number.len()),
+                " ".repeat(indent)
+            )?;
         }
         write!(f, "  next: {}", self.remedy)
     }
@@ -37,14 +46,17 @@ impl fmt::Display for Problem {
 /// The word counts only where no letter, digit or hyphen adjoins it.
 pub(super) fn locate(text: &str, from_line: usize, word: &str) -> Option<(usize, usize)> {
     let part_of_word = |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || c == '-');
-    text.lines().enumerate().skip(from_line.saturating_sub(1)).find_map(|(index, line)| {
-        line.match_indices(word).find_map(|(at, _)| {
-            let before = line[..at].chars().next_back();
-            let after = line[at + word.len()..].chars().next();
-            (!part_of_word(before) && !part_of_word(after))
-                .then(|| (index + 1, line[..at].chars().count() + 1))
+    text.lines()
+        .enumerate()
+        .skip(from_line.saturating_sub(1))
+        .find_map(|(index, line)| {
+            line.match_indices(word).find_map(|(at, _)| {
+                let before = line[..at].chars().next_back();
+                let after = line[at + word.len()..].chars().next();
+                (!part_of_word(before) && !part_of_word(after))
+                    .then(|| (index + 1, line[..at].chars().count() + 1))
+            })
         })
-    })
 }
 
 /// The nearest of several names, if one is near enough to be a slip.

@@ -26,9 +26,7 @@ impl ClassKind {
 }
 
 /// What a step needs of the machine.
-#[derive(
-    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Access {
     /// Door closed, anyone.
@@ -43,7 +41,12 @@ pub enum Access {
 
 impl Access {
     /// All four, from the least to the most demanding.
-    pub const ALL: [Access; 4] = [Access::Observe, Access::Operate, Access::Live, Access::Isolated];
+    pub const ALL: [Access; 4] = [
+        Access::Observe,
+        Access::Operate,
+        Access::Live,
+        Access::Isolated,
+    ];
 
     /// The word shown.
     pub fn word(self) -> &'static str {

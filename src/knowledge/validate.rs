@@ -39,7 +39,12 @@ impl Scope<'_> {
     fn report(&mut self, word: &str, message: String, remedy: String) {
         let found = locate(&self.file.text, self.line, word);
         let (line, column) = found.unwrap_or((self.line, 1));
-        let excerpt = self.file.text.lines().nth(line.saturating_sub(1)).unwrap_or("");
+        let excerpt = self
+            .file
+            .text
+            .lines()
+            .nth(line.saturating_sub(1))
+            .unwrap_or("");
         self.problems.push(Problem {
             file: self.file.name.clone(),
             line,
@@ -66,7 +71,11 @@ impl Scope<'_> {
     fn length(&mut self, id: &str, field: &str, text: &str, most: usize) {
         let length = text.chars().count();
         if length == 0 {
-            self.report(id, format!("{field} of {id} is empty"), format!("write {field}"));
+            self.report(
+                id,
+                format!("{field} of {id} is empty"),
+                format!("write {field}"),
+            );
         } else if length > most {
             self.report(
                 id,
@@ -90,14 +99,26 @@ impl<'a> Ids<'a> {
     fn of(loaded: &'a Loaded, base: Option<&'a Loaded>) -> Ids<'a> {
         let both = || base.into_iter().chain(std::iter::once(loaded));
         Ids {
-            classes: both().flat_map(|l| &l.classes).map(|p| p.item.id.as_str()).collect(),
-            causes: both().flat_map(|l| &l.causes).map(|p| p.item.id.as_str()).collect(),
+            classes: both()
+                .flat_map(|l| &l.classes)
+                .map(|p| p.item.id.as_str())
+                .collect(),
+            causes: both()
+                .flat_map(|l| &l.causes)
+                .map(|p| p.item.id.as_str())
+                .collect(),
             questions: both()
                 .flat_map(|l| &l.questions)
                 .map(|p| (p.item.id.as_str(), &p.item))
                 .collect(),
-            cautions: both().flat_map(|l| &l.cautions).map(|p| p.item.id.as_str()).collect(),
-            sources: both().flat_map(|l| &l.references).map(|p| p.item.id.as_str()).collect(),
+            cautions: both()
+                .flat_map(|l| &l.cautions)
+                .map(|p| p.item.id.as_str())
+                .collect(),
+            sources: both()
+                .flat_map(|l| &l.references)
+                .map(|p| p.item.id.as_str())
+                .collect(),
         }
     }
 
@@ -117,29 +138,67 @@ pub(super) fn validate(
     let ids = Ids::of(loaded, base);
     duplicates(files, "class", &loaded.classes, |item| &item.id, problems);
     duplicates(files, "cause", &loaded.causes, |item| &item.id, problems);
-    duplicates(files, "question", &loaded.questions, |item| &item.id, problems);
-    duplicates(files, "caution", &loaded.cautions, |item| &item.id, problems);
-    duplicates(files, "source", &loaded.references, |item| &item.id, problems);
+    duplicates(
+        files,
+        "question",
+        &loaded.questions,
+        |item| &item.id,
+        problems,
+    );
+    duplicates(
+        files,
+        "caution",
+        &loaded.cautions,
+        |item| &item.id,
+        problems,
+    );
+    duplicates(
+        files,
+        "source",
+        &loaded.references,
+        |item| &item.id,
+        problems,
+    );
     for placed in &loaded.questions {
-        let scope = Scope { file: &files[placed.file], line: placed.line, problems };
+        let scope = Scope {
+            file: &files[placed.file],
+            line: placed.line,
+            problems,
+        };
         question(scope, &placed.item, &ids, checks);
     }
     for placed in &loaded.causes {
-        let scope = Scope { file: &files[placed.file], line: placed.line, problems };
+        let scope = Scope {
+            file: &files[placed.file],
+            line: placed.line,
+            problems,
+        };
         cause(scope, &placed.item, &ids);
     }
     for placed in &loaded.classes {
-        let scope = Scope { file: &files[placed.file], line: placed.line, problems };
+        let scope = Scope {
+            file: &files[placed.file],
+            line: placed.line,
+            problems,
+        };
         class(scope, &placed.item, &ids);
     }
     for placed in &loaded.cautions {
-        let mut scope = Scope { file: &files[placed.file], line: placed.line, problems };
+        let mut scope = Scope {
+            file: &files[placed.file],
+            line: placed.line,
+            problems,
+        };
         for source in &placed.item.sources {
             scope.known("source", source, &ids.sources);
         }
     }
     if let Some(file) = files.iter().find(|file| file.name == "words.yaml") {
-        let mut scope = Scope { file, line: 1, problems };
+        let mut scope = Scope {
+            file,
+            line: 1,
+            problems,
+        };
         for abbreviation in &loaded.words.abbreviations {
             for id in &abbreviation.classes {
                 scope.known("class", id, &ids.classes);
@@ -164,7 +223,11 @@ fn duplicates<T>(
     let mut seen: BTreeMap<&str, &Placed<T>> = BTreeMap::new();
     for placed in items {
         let own = id(&placed.item);
-        let mut scope = Scope { file: &files[placed.file], line: placed.line, problems };
+        let mut scope = Scope {
+            file: &files[placed.file],
+            line: placed.line,
+            problems,
+        };
         if !is_id(own) {
             scope.report(
                 own,
@@ -176,7 +239,10 @@ fn duplicates<T>(
             scope.report(
                 own,
                 format!("the {what} \"{own}\" stands twice"),
-                format!("the first stands in {}:{}", files[first.file].name, first.line),
+                format!(
+                    "the first stands in {}:{}",
+                    files[first.file].name, first.line
+                ),
             );
         }
     }
@@ -197,7 +263,11 @@ fn question(mut scope: Scope<'_>, question: &Question, ids: &Ids<'_>, checks: &d
     scope.length(id, "how", &question.how, 900);
     scope.length(id, "tells", &question.tells, 300);
     if !question.ask.trim_end().ends_with('?') {
-        scope.report(id, format!("ask of {id} is not a question"), "end it with ?".to_owned());
+        scope.report(
+            id,
+            format!("ask of {id} is not a question"),
+            "end it with ?".to_owned(),
+        );
     }
     minutes(&mut scope, id, question.minutes);
     for caution in &question.cautions {
@@ -224,17 +294,27 @@ fn question(mut scope: Scope<'_>, question: &Question, ids: &Ids<'_>, checks: &d
         if !(0.005..=0.995).contains(&finding.base) {
             scope.report(
                 &finding.id,
-                format!("base of {} in {id} leaves no room for the others", finding.id),
+                format!(
+                    "base of {} in {id} leaves no room for the others",
+                    finding.id
+                ),
                 "give every finding at least 1 and at most 99 percent".to_owned(),
             );
         }
     }
     match &question.measure {
         None => {
-            for finding in question.findings.iter().filter(|finding| finding.when.is_some()) {
+            for finding in question
+                .findings
+                .iter()
+                .filter(|finding| finding.when.is_some())
+            {
                 scope.report(
                     &finding.id,
-                    format!("{} of {id} has a condition, but the question has no reading", finding.id),
+                    format!(
+                        "{} of {id} has a condition, but the question has no reading",
+                        finding.id
+                    ),
                     "add reading: with its check, or take the condition out".to_owned(),
                 );
             }
@@ -245,8 +325,11 @@ fn question(mut scope: Scope<'_>, question: &Question, ids: &Ids<'_>, checks: &d
                 return;
             }
             scope.known("source", &measure.source, &ids.sources);
-            let inputs: BTreeSet<&str> =
-                checks.inputs(&measure.check).unwrap_or_default().into_iter().collect();
+            let inputs: BTreeSet<&str> = checks
+                .inputs(&measure.check)
+                .unwrap_or_default()
+                .into_iter()
+                .collect();
             for input in &measure.inputs {
                 scope.known(&format!("input of {}", measure.check), input, &inputs);
             }
@@ -272,8 +355,12 @@ fn question(mut scope: Scope<'_>, question: &Question, ids: &Ids<'_>, checks: &d
                     ),
                     Some(when) => {
                         if let Err(reason) = checks.condition(&measure.check, when) {
-                            scope.report(when, format!("condition of {}: {reason}", finding.id),
-                                "write it as output < value or output > value with its unit".to_owned());
+                            scope.report(
+                                when,
+                                format!("condition of {}: {reason}", finding.id),
+                                "write it as output < value or output > value with its unit"
+                                    .to_owned(),
+                            );
                         }
                     }
                     None => {}
@@ -318,19 +405,34 @@ fn cause(mut scope: Scope<'_>, cause: &Cause, ids: &Ids<'_>) {
     for caution in &cause.cautions {
         scope.known("caution", caution, &ids.cautions);
     }
-    let texts = [&cause.what, &cause.confirm.how, &cause.put_right, &cause.prove];
+    let texts = [
+        &cause.what,
+        &cause.confirm.how,
+        &cause.put_right,
+        &cause.prove,
+    ];
     for source in texts.iter().flat_map(|text| bracketed(text)) {
         scope.known("source", source, &ids.sources);
     }
     let question_ids = ids.question_ids();
-    let settled = cause.confirm.settled_by.iter().map(|(q, f)| (q.as_str(), f.as_str()));
-    let signs = cause.signs.iter().map(|sign| (sign.question.as_str(), sign.finding.as_str()));
+    let settled = cause
+        .confirm
+        .settled_by
+        .iter()
+        .map(|(q, f)| (q.as_str(), f.as_str()));
+    let signs = cause
+        .signs
+        .iter()
+        .map(|sign| (sign.question.as_str(), sign.finding.as_str()));
     for (question_id, finding) in signs.chain(settled) {
         if !scope.known("question", question_id, &question_ids) {
             continue;
         }
-        let findings: BTreeSet<&str> =
-            ids.questions[question_id].findings.iter().map(|f| f.id.as_str()).collect();
+        let findings: BTreeSet<&str> = ids.questions[question_id]
+            .findings
+            .iter()
+            .map(|f| f.id.as_str())
+            .collect();
         if !findings.contains(finding) {
             scope.report(
                 finding,
@@ -409,11 +511,21 @@ fn unused(loaded: &Loaded, base: Option<&Loaded>) -> Vec<Advice> {
         .flat_map(|p| &p.item.signs)
         .map(|s| s.question.as_str())
         .collect();
-    let causes = loaded.causes.iter().map(|p| &p.item.id).filter(|id| !used_causes.contains(id.as_str()));
-    let questions =
-        loaded.questions.iter().map(|p| &p.item.id).filter(|id| !used_questions.contains(id.as_str()));
+    let causes = loaded
+        .causes
+        .iter()
+        .map(|p| &p.item.id)
+        .filter(|id| !used_causes.contains(id.as_str()));
+    let questions = loaded
+        .questions
+        .iter()
+        .map(|p| &p.item.id)
+        .filter(|id| !used_questions.contains(id.as_str()));
     causes
-        .map(|id| Advice { about: id.clone(), text: "no class lists this cause".to_owned() })
+        .map(|id| Advice {
+            about: id.clone(),
+            text: "no class lists this cause".to_owned(),
+        })
         .chain(questions.map(|id| Advice {
             about: id.clone(),
             text: "no cause has a sign on this question".to_owned(),
@@ -431,8 +543,11 @@ fn inseparable(loaded: &Loaded, base: Option<&Loaded>) -> Vec<Advice> {
         .collect();
     let mut advice = Vec::new();
     for class in loaded.classes.iter().map(|p| &p.item) {
-        let own: Vec<&Cause> =
-            class.causes.iter().filter_map(|c| causes.get(c.cause.as_str()).copied()).collect();
+        let own: Vec<&Cause> = class
+            .causes
+            .iter()
+            .filter_map(|c| causes.get(c.cause.as_str()).copied())
+            .collect();
         for (index, first) in own.iter().enumerate() {
             for second in &own[index + 1..] {
                 if !separable(first, second) {

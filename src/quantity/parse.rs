@@ -228,7 +228,10 @@ pub fn parse_list(
     ];
     let one_kind = wanted.iter().all(|(kind, _)| *kind == wanted[0].0);
     let mut first_error = None;
-    for parts in splits.iter().filter(|parts| parts.len() == count && count > 0) {
+    for parts in splits
+        .iter()
+        .filter(|parts| parts.len() == count && count > 0)
+    {
         // A unit behind the last of several like readings stands for all of them.
         let shared = parts
             .last()
@@ -238,7 +241,9 @@ pub fn parse_list(
             .iter()
             .zip(wanted)
             .map(|(part, (kind, bare_unit))| match &shared {
-                Some(unit) if unit_part(part).is_empty() && number::leading(part.trim()).is_ok() => {
+                Some(unit)
+                    if unit_part(part).is_empty() && number::leading(part.trim()).is_ok() =>
+                {
                     parse(*kind, &format!("{} {unit}", part.trim()), *bare_unit)
                 }
                 _ => parse(*kind, part, *bare_unit),
@@ -316,7 +321,10 @@ fn over_range(kind: Kind, text: &str) -> Option<Reading> {
         .filter(|c| !matches!(c, '.' | ' '))
         .collect::<String>()
         .to_lowercase();
-    let word = word.trim_end_matches('ω').trim_end_matches("ohm").trim_end_matches(['m', 'k']);
+    let word = word
+        .trim_end_matches('ω')
+        .trim_end_matches("ohm")
+        .trim_end_matches(['m', 'k']);
     let over = matches!(
         word,
         "ol" | "0l" | "open" | "inf" | "infinite" | "infinity" | "∞"
@@ -454,7 +462,10 @@ fn other_kind(unit: &str, wanted: Kind) -> Option<Kind> {
 
 /// What stands behind the number of one item of a list.
 fn unit_part(item: &str) -> String {
-    let over = item.trim_start().get(..2).is_some_and(|start| start.eq_ignore_ascii_case("ol"));
+    let over = item
+        .trim_start()
+        .get(..2)
+        .is_some_and(|start| start.eq_ignore_ascii_case("ol"));
     if over {
         return item.trim_start()[2..].trim().to_owned();
     }
@@ -594,7 +605,11 @@ mod tests {
             assert_eq!(got, [400.0, 402.0, 398.0], "{typed}");
         }
         assert!(parse_list(&[(Kind::Voltage, Some("V")); 3], "400 402").is_err());
-        let mixed = parse_list(&[(Kind::Voltage, None), (Kind::Frequency, None)], "58 V 5 Hz").unwrap();
+        let mixed = parse_list(
+            &[(Kind::Voltage, None), (Kind::Frequency, None)],
+            "58 V 5 Hz",
+        )
+        .unwrap();
         assert_eq!(mixed[1].value.si(), 5.0);
         let open = parse_list(&[(Kind::Resistance, None); 3], "0.62 OL OL Ω").unwrap();
         assert_eq!(open[2].bound, Bound::AtLeast);

@@ -26,27 +26,42 @@ pub struct Span {
 
 /// Running text.
 pub fn plain(text: impl Into<String>) -> Span {
-    Span { text: text.into(), meaning: Meaning::Plain }
+    Span {
+        text: text.into(),
+        meaning: Meaning::Plain,
+    }
 }
 
 /// Text that the eye should catch.
 pub fn strong(text: impl Into<String>) -> Span {
-    Span { text: text.into(), meaning: Meaning::Strong }
+    Span {
+        text: text.into(),
+        meaning: Meaning::Strong,
+    }
 }
 
 /// An id or command.
 pub fn code(text: impl Into<String>) -> Span {
-    Span { text: text.into(), meaning: Meaning::Code }
+    Span {
+        text: text.into(),
+        meaning: Meaning::Code,
+    }
 }
 
 /// A quantity.
 pub fn value(text: impl Into<String>) -> Span {
-    Span { text: text.into(), meaning: Meaning::Value }
+    Span {
+        text: text.into(),
+        meaning: Meaning::Value,
+    }
 }
 
 /// A side remark.
 pub fn quiet(text: impl Into<String>) -> Span {
-    Span { text: text.into(), meaning: Meaning::Quiet }
+    Span {
+        text: text.into(),
+        meaning: Meaning::Quiet,
+    }
 }
 
 /// A block of a document.

@@ -4,7 +4,7 @@ use super::doc::{Block, Document, Span, code, plain, quiet, strong, value};
 use crate::checks::{self, Check, Evaluation, Need, Origin, Value, Verdict};
 use crate::diagnosis::scope;
 use crate::knowledge::{
-    Access, Caution, Cause, ClassKind, FaultClass, Level, Library, Question, Reference,
+    Access, Cause, Caution, ClassKind, FaultClass, Level, Library, Question, Reference,
 };
 use crate::quantity::{Quantity, significant, with_unit};
 
@@ -40,7 +40,11 @@ fn kind_words(kind: ClassKind) -> &'static str {
 
 /// Minutes as people say them.
 pub fn minutes_words(minutes: f64) -> String {
-    if minutes < 1.0 { "under a minute".to_owned() } else { format!("{} min", significant(minutes.round(), 3)) }
+    if minutes < 1.0 {
+        "under a minute".to_owned()
+    } else {
+        format!("{} min", significant(minutes.round(), 3))
+    }
 }
 
 /// All fault classes.
@@ -51,7 +55,12 @@ pub fn class_list(library: &Library) -> Document {
         document.item(vec![code(&class.id), plain(format!("  {}", class.title))]);
     }
     document.gap();
-    document.paragraph(vec![plain("Look at one: "), code("whytrip show ID"), plain(". Be walked: "), code("whytrip walk ID")]);
+    document.paragraph(vec![
+        plain("Look at one: "),
+        code("whytrip show ID"),
+        plain(". Be walked: "),
+        code("whytrip walk ID"),
+    ]);
     document
 }
 
@@ -59,7 +68,11 @@ pub fn class_list(library: &Library) -> Document {
 pub fn class(library: &Library, class: &FaultClass) -> Document {
     let mut document = Document::new();
     document.heading(1, &class.title);
-    document.paragraph(vec![quiet(kind_words(class.kind)), plain("  "), code(&class.id)]);
+    document.paragraph(vec![
+        quiet(kind_words(class.kind)),
+        plain("  "),
+        code(&class.id),
+    ]);
     document.gap();
     push_cautions(&mut document, library, &class.cautions);
     document.text(&class.meaning);
@@ -77,7 +90,11 @@ pub fn class(library: &Library, class: &FaultClass) -> Document {
     for question in scope::questions_of(library, class) {
         document.item(vec![
             plain(format!("{} ", question.ask)),
-            quiet(format!("({}, {}) ", question.access.word(), minutes_words(question.minutes))),
+            quiet(format!(
+                "({}, {}) ",
+                question.access.word(),
+                minutes_words(question.minutes)
+            )),
             code(&question.id),
         ]);
     }
@@ -98,13 +115,25 @@ pub fn class(library: &Library, class: &FaultClass) -> Document {
             document.item(vec![plain(class.abbreviations.join(", "))]);
         }
         if !class.standard_codes.is_empty() {
-            let codes: Vec<String> = class.standard_codes.iter().map(|c| format!("{c}h")).collect();
-            document.item(vec![plain(format!("error code {} ", codes.join(", "))), quiet("(CiA 402 / IEC 61800-7-201)")]);
+            let codes: Vec<String> = class
+                .standard_codes
+                .iter()
+                .map(|c| format!("{c}h"))
+                .collect();
+            document.item(vec![
+                plain(format!("error code {} ", codes.join(", "))),
+                quiet("(CiA 402 / IEC 61800-7-201)"),
+            ]);
         }
     }
     document.gap();
-    document.paragraph(vec![quiet("How often a cause is behind it is a judgement (common practice, no source).")]);
-    document.paragraph(vec![strong("Next: "), code(format!("whytrip walk {}", class.id))]);
+    document.paragraph(vec![quiet(
+        "How often a cause is behind it is a judgement (common practice, no source).",
+    )]);
+    document.paragraph(vec![
+        strong("Next: "),
+        code(format!("whytrip walk {}", class.id)),
+    ]);
     document
 }
 
@@ -117,8 +146,12 @@ pub fn cause(library: &Library, cause: &Cause) -> Document {
     document.text(&cause.what);
     document.heading(2, "Signs");
     for sign in &cause.signs {
-        let Some(question) = library.question(&sign.question) else { continue };
-        let Some(finding) = question.findings.iter().find(|f| f.id == sign.finding) else { continue };
+        let Some(question) = library.question(&sign.question) else {
+            continue;
+        };
+        let Some(finding) = question.findings.iter().find(|f| f.id == sign.finding) else {
+            continue;
+        };
         document.item(vec![
             strong(format!("{}: ", capital(level_words(sign.level)))),
             plain(format!("{} ", finding.text)),
@@ -156,7 +189,9 @@ fn level_words(level: Level) -> &'static str {
 
 fn capital(word: &str) -> String {
     let mut chars = word.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+    chars.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(chars).collect()
+    })
 }
 
 /// A question.
@@ -186,7 +221,11 @@ pub fn question(library: &Library, question: &Question) -> Document {
         document.paragraph(vec![
             plain("Judged by "),
             code(format!("whytrip check {}", measure.check)),
-            plain(format!(" from {}; limits from {}.", measure.inputs.join(", "), measure.source)),
+            plain(format!(
+                " from {}; limits from {}.",
+                measure.inputs.join(", "),
+                measure.source
+            )),
         ]);
     }
     document
@@ -195,8 +234,14 @@ pub fn question(library: &Library, question: &Question) -> Document {
 /// A caution.
 pub fn caution(caution: &Caution) -> Document {
     let mut document = Document::new();
-    document.push(Block::Caution { signal: caution.signal.clone(), text: caution.text.clone() });
-    document.paragraph(vec![quiet(format!("Sources: {}", caution.sources.join(", ")))]);
+    document.push(Block::Caution {
+        signal: caution.signal.clone(),
+        text: caution.text.clone(),
+    });
+    document.paragraph(vec![quiet(format!(
+        "Sources: {}",
+        caution.sources.join(", ")
+    ))]);
     document
 }
 
@@ -216,7 +261,10 @@ pub fn check_list() -> Document {
     let mut document = Document::new();
     document.heading(1, "Checks");
     for check in checks::all() {
-        document.item(vec![code(check.name), plain(format!("  {}", check.purpose))]);
+        document.item(vec![
+            code(check.name),
+            plain(format!("  {}", check.purpose)),
+        ]);
     }
     document.gap();
     document.paragraph(vec![
@@ -239,12 +287,16 @@ pub fn check(check: &'static Check) -> Document {
     for input in check.inputs {
         let mut spans = vec![code(input.name), plain(format!("  {}", input.what))];
         if input.choices.is_empty() {
-            spans.push(quiet(format!(" ({} to {})", input.limits.0, input.limits.1)));
+            spans.push(quiet(format!(
+                " ({} to {})",
+                input.limits.0, input.limits.1
+            )));
         } else {
             spans.push(quiet(format!(" ({})", input.choices.join(" or "))));
         }
         let need = match input.need {
             Need::Required if input.origin == Origin::Reading => " reading",
+            Need::Required if input.origin == Origin::Setting => " setting",
             Need::Required => "",
             Need::Optional => " optional",
             Need::Default(_) => " assumed",
@@ -263,7 +315,11 @@ pub fn check(check: &'static Check) -> Document {
     if !check.bands.is_empty() {
         document.heading(2, "Verdict");
         for band in check.bands {
-            let when = if band.when.is_empty() { "otherwise" } else { band.when };
+            let when = if band.when.is_empty() {
+                "otherwise"
+            } else {
+                band.when
+            };
             document.item(vec![
                 strong(format!("{} ", band.verdict.word())),
                 plain(format!("{when}: {} ", band.means)),
@@ -272,11 +328,18 @@ pub fn check(check: &'static Check) -> Document {
         }
     }
     document.heading(2, "Worked example");
-    let inputs: Vec<String> =
-        check.example.inputs.iter().map(|(name, value)| format!("{name}={}", value.replace(' ', ""))).collect();
+    let inputs: Vec<String> = check
+        .example
+        .inputs
+        .iter()
+        .map(|(name, value)| format!("{name}={}", value.replace(' ', "")))
+        .collect();
     document.paragraph(vec![
         code(format!("whytrip check {} {}", check.name, inputs.join(" "))),
-        plain(format!(" gives {} = {}", check.example.output.0, check.example.output.1)),
+        plain(format!(
+            " gives {} = {}",
+            check.example.output.0, check.example.output.1
+        )),
     ]);
     document
 }
@@ -286,12 +349,16 @@ pub fn check(check: &'static Check) -> Document {
 fn shown(quantity: Quantity, unit: &str, uncertainty: f64) -> Vec<Span> {
     let mut spans = vec![value(quantity.to_string())];
     let at = |si: f64| with_unit(Quantity::from_si(quantity.kind(), si), unit);
-    if let Some(((high, middle), unit_text)) =
-        at(quantity.si() + uncertainty).zip(at(quantity.si())).zip(Some(unit))
+    if let Some(((high, middle), unit_text)) = at(quantity.si() + uncertainty)
+        .zip(at(quantity.si()))
+        .zip(Some(unit))
         && uncertainty > 0.0
     {
         let expanded = 2.0 * (high - middle).abs();
-        spans.push(quiet(format!(" ± {} {unit_text}", significant(expanded, 2))));
+        spans.push(quiet(format!(
+            " ± {} {unit_text}",
+            significant(expanded, 2)
+        )));
     }
     spans
 }
@@ -325,7 +392,10 @@ pub fn evaluation(result: &Evaluation) -> Document {
         document.labelled("Expected", expected);
     }
     if let Some(doubt) = &result.doubt {
-        document.labelled("Look again", format!("{doubt}; check the meter, its range and the terminals."));
+        document.labelled(
+            "Look again",
+            format!("{doubt}; check the meter, its range and the terminals."),
+        );
     }
     for note in &result.notes {
         document.labelled("Note", note);
@@ -336,7 +406,10 @@ pub fn evaluation(result: &Evaluation) -> Document {
         }
     }
     document.gap();
-    document.paragraph(vec![quiet(format!("{}. Holds for: {}.", result.check.formula, result.check.valid))]);
+    document.paragraph(vec![quiet(format!(
+        "{}. Holds for: {}.",
+        result.check.formula, result.check.valid
+    ))]);
     document
 }
 

@@ -20,8 +20,11 @@ pub struct Versioned<T: Serialize> {
 
 /// One JSON document as a line of text.
 pub fn document<T: Serialize>(content: T) -> String {
-    serde_json::to_string_pretty(&Versioned { schema: SCHEMA, content })
-        .unwrap_or_else(|_| "{}".to_owned())
+    serde_json::to_string_pretty(&Versioned {
+        schema: SCHEMA,
+        content,
+    })
+    .unwrap_or_else(|_| "{}".to_owned())
 }
 
 /// ISO 14224 codes.
@@ -53,11 +56,18 @@ pub struct CautionJson<'a> {
 
 /// Cautions by id, in order.
 pub fn cautions<'a>(library: &'a Library, ids: &[String]) -> Vec<CautionJson<'a>> {
-    ids.iter().filter_map(|id| library.caution(id)).map(caution).collect()
+    ids.iter()
+        .filter_map(|id| library.caution(id))
+        .map(caution)
+        .collect()
 }
 
 fn caution(caution: &Caution) -> CautionJson<'_> {
-    CautionJson { id: &caution.id, signal: &caution.signal, text: &caution.text }
+    CautionJson {
+        id: &caution.id,
+        signal: &caution.signal,
+        text: &caution.text,
+    }
 }
 
 /// A source.
@@ -185,11 +195,16 @@ fn input(input: &'static checks::Input) -> InputJson {
     let limits = checks::limits(input);
     InputJson {
         name: input.name,
-        quantity: if input.choices.is_empty() { input.kind.words() } else { "choice" },
+        quantity: if input.choices.is_empty() {
+            input.kind.words()
+        } else {
+            "choice"
+        },
         unit: input.unit,
         what: input.what,
         from: match input.origin {
             Origin::Reading => "reading",
+            Origin::Setting => "setting",
             Origin::Nameplate => "nameplate",
         },
         required: input.need == Need::Required,
@@ -289,8 +304,11 @@ pub struct ClassJson<'a> {
 /// A class as printed.
 pub fn class<'a>(library: &'a Library, class: &'a FaultClass) -> ClassJson<'a> {
     let questions = scope::questions_of(library, class);
-    let cited: Vec<&str> =
-        questions.iter().filter_map(|q| q.measure.as_ref()).map(|m| m.source.as_str()).collect();
+    let cited: Vec<&str> = questions
+        .iter()
+        .filter_map(|q| q.measure.as_ref())
+        .map(|m| m.source.as_str())
+        .collect();
     ClassJson {
         kind: "class",
         id: &class.id,
@@ -306,7 +324,10 @@ pub fn class<'a>(library: &'a Library, class: &'a FaultClass) -> ClassJson<'a> {
             .into_iter()
             .map(|(one, how_often)| cause(library, one, Some(how_often.word())))
             .collect(),
-        questions: questions.into_iter().map(|one| question(library, one)).collect(),
+        questions: questions
+            .into_iter()
+            .map(|one| question(library, one))
+            .collect(),
         confused_with: class
             .confused_with
             .iter()
@@ -336,12 +357,18 @@ pub struct Single<T: Serialize> {
 
 /// A caution as printed by itself.
 pub fn one_caution(one: &Caution) -> Single<CautionJson<'_>> {
-    Single { kind: "caution", item: caution(one) }
+    Single {
+        kind: "caution",
+        item: caution(one),
+    }
 }
 
 /// A source as printed by itself.
 pub fn one_reference(one: &Reference) -> Single<ReferenceJson<'_>> {
-    Single { kind: "source", item: reference(one) }
+    Single {
+        kind: "source",
+        item: reference(one),
+    }
 }
 
 /// An output of a check in the list.
@@ -431,7 +458,9 @@ pub struct CheckList {
 
 /// Every check as printed.
 pub fn check_list() -> CheckList {
-    CheckList { checks: checks::all().map(check).collect() }
+    CheckList {
+        checks: checks::all().map(check).collect(),
+    }
 }
 
 /// A number or a word.

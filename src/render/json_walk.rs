@@ -96,11 +96,19 @@ pub fn walk<'a>(
     Ok(WalkJson {
         class: &walk.case.class.id,
         asked: asked(library, walk),
-        confirming: walk.steps.iter().filter_map(|step| confirming(walk, step)).collect(),
+        confirming: walk
+            .steps
+            .iter()
+            .filter_map(|step| confirming(walk, step))
+            .collect(),
         causes: order
             .iter()
             .map(|index| CauseShareJson {
-                id: walk.case.causes.get(*index).map_or(SOMETHING_ELSE_ID, |cause| &cause.id),
+                id: walk
+                    .case
+                    .causes
+                    .get(*index)
+                    .map_or(SOMETHING_ELSE_ID, |cause| &cause.id),
                 name: walk.case.cause_name(*index),
                 probability: shares[*index],
                 in_words: share_words(shares[*index]),
@@ -121,7 +129,11 @@ pub fn walk<'a>(
 fn next_step<'a>(walk: &'a Walk<'_>, turn: &Turn) -> NextJson<'a> {
     let cause_id = |index: usize| walk.case.causes[index].id.as_str();
     match turn {
-        Turn::Ask { question, confirms, plan } => NextJson {
+        Turn::Ask {
+            question,
+            confirms,
+            plan,
+        } => NextJson {
             action: "ask",
             question: Some(&walk.case.questions[*question].id),
             cause: confirms.map(cause_id),
@@ -166,7 +178,9 @@ fn asked<'a>(library: &'a Library, walk: &'a Walk<'_>) -> Vec<AskedJson<'a>> {
         list.push(AskedJson {
             question: &question.id,
             finding: reply.map(|reply| question.findings[reply.finding()].id.as_str()),
-            value: reply.filter(|reply| reply.evaluation.is_some()).map(|reply| reply.typed.as_str()),
+            value: reply
+                .filter(|reply| reply.evaluation.is_some())
+                .map(|reply| reply.typed.as_str()),
             expected: expected_text(question, walk),
             why: separates(&before, index),
             access: question.access.word(),
@@ -197,7 +211,10 @@ fn confirming<'a>(walk: &'a Walk<'_>, step: &Step) -> Option<ConfirmedJson<'a>> 
         Given::Postponed { cause } => (cause, "not-done"),
         _ => return None,
     };
-    Some(ConfirmedJson { cause: &walk.case.causes[cause].id, outcome })
+    Some(ConfirmedJson {
+        cause: &walk.case.causes[cause].id,
+        outcome,
+    })
 }
 
 /// The cautions of every step of a walk, each once.
@@ -247,13 +264,22 @@ pub fn transcript(library: &Library, walk: &Walk<'_>) -> Document {
                 quiet("not measured"),
             ],
             Given::Confirmed { cause } => {
-                vec![plain(format!("Confirm: {} ", walk.case.cause_name(*cause))), strong("yes")]
+                vec![
+                    plain(format!("Confirm: {} ", walk.case.cause_name(*cause))),
+                    strong("yes"),
+                ]
             }
             Given::NotConfirmed { cause } => {
-                vec![plain(format!("Confirm: {} ", walk.case.cause_name(*cause))), strong("no")]
+                vec![
+                    plain(format!("Confirm: {} ", walk.case.cause_name(*cause))),
+                    strong("no"),
+                ]
             }
             Given::Postponed { cause } => {
-                vec![plain(format!("Confirm: {} ", walk.case.cause_name(*cause))), quiet("not done")]
+                vec![
+                    plain(format!("Confirm: {} ", walk.case.cause_name(*cause))),
+                    quiet("not done"),
+                ]
             }
         };
         let mut spans = spans;
@@ -262,7 +288,10 @@ pub fn transcript(library: &Library, walk: &Walk<'_>) -> Document {
     }
     document.gap();
     document.paragraph(vec![
-        plain(format!("Planned minutes: {}. Class: ", minutes_words(walk.minutes()))),
+        plain(format!(
+            "Planned minutes: {}. Class: ",
+            minutes_words(walk.minutes())
+        )),
         code(&walk.case.class.id),
     ]);
     document

@@ -10,20 +10,28 @@ use crate::plant::{Drive, Found, Incident, Logged};
 
 /// A local time as people write it.
 fn when(time: Timestamp) -> String {
-    time.to_zoned(TimeZone::system()).strftime("%Y-%m-%d %H:%M").to_string()
+    time.to_zoned(TimeZone::system())
+        .strftime("%Y-%m-%d %H:%M")
+        .to_string()
 }
 
 fn class_title(library: &Library, id: Option<&str>) -> String {
     id.map_or_else(
         || "no class".to_owned(),
-        |id| library.class(id).map_or_else(|| id.to_owned(), |class| class.title.clone()),
+        |id| {
+            library
+                .class(id)
+                .map_or_else(|| id.to_owned(), |class| class.title.clone())
+        },
     )
 }
 
 /// What was found, in words.
 fn cause_words(library: &Library, incident: &Incident) -> String {
     let named = incident.cause.as_deref().map(|id| {
-        library.cause(id).map_or_else(|| id.to_owned(), |cause| cause.name.clone())
+        library
+            .cause(id)
+            .map_or_else(|| id.to_owned(), |cause| cause.name.clone())
     });
     match (named, incident.cause_note.as_str()) {
         (Some(name), "") => name,
@@ -61,7 +69,11 @@ pub fn list(library: &Library, logged: &[Logged]) -> Document {
     let mut document = Document::new();
     if logged.is_empty() {
         document.text("The log has no such incident.");
-        document.paragraph(vec![plain("Record one: "), code("whytrip log add --file FILE"), plain(", or at the end of a walk.")]);
+        document.paragraph(vec![
+            plain("Record one: "),
+            code("whytrip log add --file FILE"),
+            plain(", or at the end of a walk."),
+        ]);
         return document;
     }
     for one in logged {
@@ -105,12 +117,30 @@ pub fn sheet(library: &Library, logged: &Logged) -> Document {
     fields.extend([
         ("Cause", cause_words(library, incident)),
         ("Status", incident.status.word().to_owned()),
-        ("Confirmed by", incident.confirmed_by.map(|by| by.word().to_owned()).unwrap_or_default()),
+        (
+            "Confirmed by",
+            incident
+                .confirmed_by
+                .map(|by| by.word().to_owned())
+                .unwrap_or_default(),
+        ),
         ("Done", incident.done.clone()),
         ("Parts", incident.parts.clone()),
         ("Proof", incident.proof.clone()),
-        ("Downtime", incident.downtime_minutes.map(|m| format!("{m} min")).unwrap_or_default()),
-        ("Labour", incident.labour_minutes.map(|m| format!("{m} min")).unwrap_or_default()),
+        (
+            "Downtime",
+            incident
+                .downtime_minutes
+                .map(|m| format!("{m} min"))
+                .unwrap_or_default(),
+        ),
+        (
+            "Labour",
+            incident
+                .labour_minutes
+                .map(|m| format!("{m} min"))
+                .unwrap_or_default(),
+        ),
         ("Who", incident.who.clone()),
         ("Notes", incident.notes.clone()),
         ("Attachments", incident.attachments.join(", ")),
@@ -169,7 +199,10 @@ pub struct LoggedJson<'a> {
 
 /// An incident as printed.
 pub fn logged_json(logged: &Logged) -> LoggedJson<'_> {
-    LoggedJson { number: logged.number, incident: &logged.incident }
+    LoggedJson {
+        number: logged.number,
+        incident: &logged.incident,
+    }
 }
 
 /// An incident that was just recorded.
@@ -185,7 +218,9 @@ pub struct ListJson<'a> {
 
 /// Incidents as printed.
 pub fn list_json(logged: &[Logged]) -> ListJson<'_> {
-    ListJson { incidents: logged.iter().map(logged_json).collect() }
+    ListJson {
+        incidents: logged.iter().map(logged_json).collect(),
+    }
 }
 
 /// An incident that matches words.
@@ -224,13 +259,21 @@ pub fn drives(drives: &[Drive]) -> Document {
     let mut document = Document::new();
     if drives.is_empty() {
         document.text("The register has no drives yet.");
-        document.paragraph(vec![plain("Add some: "), code("whytrip drive add --file FILE")]);
+        document.paragraph(vec![
+            plain("Add some: "),
+            code("whytrip drive add --file FILE"),
+        ]);
     }
     for drive in drives {
         document.item(vec![
             code(&drive.id),
             plain(format!("  {} ", drive.name)),
-            quiet([drive.place.as_str(), drive.duty.as_str()].join(", ").trim_matches([',', ' ']).to_owned()),
+            quiet(
+                [drive.place.as_str(), drive.duty.as_str()]
+                    .join(", ")
+                    .trim_matches([',', ' '])
+                    .to_owned(),
+            ),
         ]);
     }
     document
@@ -239,7 +282,14 @@ pub fn drives(drives: &[Drive]) -> Document {
 /// A drive with its nameplate.
 pub fn drive(drive: &Drive) -> Document {
     let mut document = Document::new();
-    document.heading(1, if drive.name.is_empty() { &drive.id } else { &drive.name });
+    document.heading(
+        1,
+        if drive.name.is_empty() {
+            &drive.id
+        } else {
+            &drive.name
+        },
+    );
     let fields = [
         ("Id", &drive.id),
         ("Place", &drive.place),
@@ -252,7 +302,10 @@ pub fn drive(drive: &Drive) -> Document {
     }
     document.heading(2, "Nameplate");
     for (name, shown) in &drive.nameplate {
-        document.item(vec![plain(format!("{}: ", name.replace('_', " "))), value(shown)]);
+        document.item(vec![
+            plain(format!("{}: ", name.replace('_', " "))),
+            value(shown),
+        ]);
     }
     document
 }
@@ -267,7 +320,10 @@ pub struct DriveJson<'a> {
 
 /// A drive as printed.
 pub fn drive_json(drive: &Drive) -> DriveJson<'_> {
-    DriveJson { kind: "drive", drive }
+    DriveJson {
+        kind: "drive",
+        drive,
+    }
 }
 
 /// All drives.

@@ -28,10 +28,17 @@ pub fn to_text(document: &Document, style: Style) -> String {
     let skin = skin(style);
     let clean = |text: &str| {
         let harmless = harmless(text);
-        if style.ascii { ascii(&harmless) } else { harmless }
+        if style.ascii {
+            ascii(&harmless)
+        } else {
+            harmless
+        }
     };
-    let blocks: Vec<CleanBlock> =
-        document.blocks.iter().map(|block| clean_block(block, style, &clean)).collect();
+    let blocks: Vec<CleanBlock> = document
+        .blocks
+        .iter()
+        .map(|block| clean_block(block, style, &clean))
+        .collect();
     let lines: Vec<Line<'_>> = blocks.iter().map(CleanBlock::line).collect();
     let width = style.width.map(|width| width.max(20));
     let text = FmtText::from_text(&skin, Text { lines }, width).to_string();
@@ -63,16 +70,25 @@ impl CleanBlock {
             .collect();
         match self.style {
             Some(style) => Line::Normal(Composite { style, compounds }),
-            None => Line::Normal(Composite { style: CompositeStyle::Paragraph, compounds: Vec::new() }),
+            None => Line::Normal(Composite {
+                style: CompositeStyle::Paragraph,
+                compounds: Vec::new(),
+            }),
         }
     }
 }
 
 fn clean_block(block: &Block, style: Style, clean: &dyn Fn(&str) -> String) -> CleanBlock {
     let spans = |spans: &[Span]| -> Vec<(String, Meaning)> {
-        spans.iter().map(|span| (clean(&span.text), span.meaning)).collect()
+        spans
+            .iter()
+            .map(|span| (clean(&span.text), span.meaning))
+            .collect()
     };
-    let of = |style, spans| CleanBlock { style: Some(style), spans };
+    let of = |style, spans| CleanBlock {
+        style: Some(style),
+        spans,
+    };
     match block {
         Block::Heading(level, own) => of(CompositeStyle::Header((*level).clamp(1, 3)), spans(own)),
         Block::Paragraph(own) => of(CompositeStyle::Paragraph, spans(own)),
@@ -84,13 +100,24 @@ fn clean_block(block: &Block, style: Style, clean: &dyn Fn(&str) -> String) -> C
         }
         Block::Caution { signal, text } => of(
             CompositeStyle::Quote,
-            vec![(format!("{}: ", clean(signal)), Meaning::Strong), (clean(text), Meaning::Plain)],
+            vec![
+                (format!("{}: ", clean(signal)), Meaning::Strong),
+                (clean(text), Meaning::Plain),
+            ],
         ),
-        Block::Bar { label, share, words } => {
+        Block::Bar {
+            label,
+            share,
+            words,
+        } => {
             let filled = (share.clamp(0.0, 1.0) * BAR as f64).round() as usize;
             let bar = format!("{}{}", "█".repeat(filled), "░".repeat(BAR - filled));
             let narrow = style.width.is_some_and(|width| width < NARROW);
-            let words = if narrow { format!("{words:<13}") } else { format!("{words:<15}") };
+            let words = if narrow {
+                format!("{words:<13}")
+            } else {
+                format!("{words:<15}")
+            };
             of(
                 CompositeStyle::Paragraph,
                 vec![
@@ -100,7 +127,10 @@ fn clean_block(block: &Block, style: Style, clean: &dyn Fn(&str) -> String) -> C
                 ],
             )
         }
-        Block::Gap => CleanBlock { style: None, spans: Vec::new() },
+        Block::Gap => CleanBlock {
+            style: None,
+            spans: Vec::new(),
+        },
     }
 }
 
@@ -139,19 +169,37 @@ mod tests {
             signal: "DANGER".to_owned(),
             text: "Live parts. ".repeat(12),
         });
-        document.paragraph(vec![strong("How: "), plain("√2 × 400 V *not markdown* `raw`")]);
+        document.paragraph(vec![
+            strong("How: "),
+            plain("√2 × 400 V *not markdown* `raw`"),
+        ]);
         document.item(vec![code("walk ground-fault")]);
-        document.push(Block::Bar { label: "Ramp too short".into(), share: 0.5, words: "likely".into() });
+        document.push(Block::Bar {
+            label: "Ramp too short".into(),
+            share: 0.5,
+            words: "likely".into(),
+        });
         document
     }
 
     #[test]
     fn wraps_at_the_width_and_keeps_every_caution() {
         for width in [45, 80] {
-            let style = Style { width: Some(width), colour: false, ascii: false };
+            let style = Style {
+                width: Some(width),
+                colour: false,
+                ascii: false,
+            };
             let text = to_text(&sample(), style);
-            assert!(text.lines().all(|line| line.chars().count() <= width), "{text}");
-            assert_eq!(text.matches("Live parts.").count() + text.matches("Live\n").count(), 12, "{text}");
+            assert!(
+                text.lines().all(|line| line.chars().count() <= width),
+                "{text}"
+            );
+            assert_eq!(
+                text.matches("Live parts.").count() + text.matches("Live\n").count(),
+                12,
+                "{text}"
+            );
             assert!(text.contains("*not markdown* `raw`"), "{text}");
             assert!(!text.contains('\u{1b}'), "{text:?}");
         }
@@ -159,7 +207,14 @@ mod tests {
 
     #[test]
     fn plain_ascii_where_nothing_else_shows() {
-        let text = to_text(&sample(), Style { width: None, colour: false, ascii: true });
+        let text = to_text(
+            &sample(),
+            Style {
+                width: None,
+                colour: false,
+                ascii: true,
+            },
+        );
         assert!(text.is_ascii(), "{text}");
         assert!(text.contains("sqrt2 x 400 V"), "{text}");
     }

@@ -7,9 +7,10 @@ pub fn harmless(text: &str) -> String {
         .filter_map(|c| match c {
             '\n' | '\t' | '\r' => Some(' '),
             c if c.is_control() => None,
-            '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}' => {
-                None
-            }
+            '\u{200b}'..='\u{200f}'
+            | '\u{202a}'..='\u{202e}'
+            | '\u{2066}'..='\u{2069}'
+            | '\u{feff}' => None,
             c => Some(c),
         })
         .collect()

@@ -47,11 +47,18 @@ pub fn question(
         .map_or(0.0, |option| option.move_minutes);
     document.labelled("How", &question.how);
     let way = if moving > 0.0 {
-        format!("{}, and about {} to get there", minutes_words(question.minutes), minutes_words(moving))
+        format!(
+            "{}, and about {} to get there",
+            minutes_words(question.minutes),
+            minutes_words(moving)
+        )
     } else {
         minutes_words(question.minutes)
     };
-    document.paragraph(vec![quiet(format!("{}; {way}.", sentence(access_words(question.access))))]);
+    document.paragraph(vec![quiet(format!(
+        "{}; {way}.",
+        sentence(access_words(question.access))
+    ))]);
     if let Some(cause) = confirms {
         document.labelled("Decisive for", walk.case.cause_name(cause));
     }
@@ -65,7 +72,9 @@ pub fn question(
 
 fn sentence(text: &str) -> String {
     let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+    chars.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(chars).collect()
+    })
 }
 
 fn expected(document: &mut Document, question: &Question, walk: &Walk<'_>) {
@@ -86,12 +95,18 @@ pub fn answers(question: &Question, by_reading: bool) -> Document {
         Some(measure) => {
             let check = reply::check_of(measure);
             let first = check.and_then(|check| {
-                check.inputs.iter().find(|input| Some(input.name) == measure.inputs.first().map(String::as_str))
+                check
+                    .inputs
+                    .iter()
+                    .find(|input| Some(input.name) == measure.inputs.first().map(String::as_str))
             });
             let example = first.map_or("a value with its unit", |input| example_of(input.kind));
             let text = match measure.inputs.len() {
                 0 | 1 => format!("Type the reading with its unit, such as {example}."),
-                many => format!("Type the {many} readings in this order: {}.", spoken(&measure.inputs)),
+                many => format!(
+                    "Type the {many} readings in this order: {}.",
+                    spoken(&measure.inputs)
+                ),
             };
             document.text(text);
         }
@@ -102,12 +117,18 @@ pub fn answers(question: &Question, by_reading: bool) -> Document {
             }
         }
     }
-    document.paragraph(vec![quiet("s can't measure   b back   ? why   w where we stand   q stop and keep")]);
+    document.paragraph(vec![quiet(
+        "s can't measure   b back   ? why   w where we stand   q stop and keep",
+    )]);
     document
 }
 
 fn spoken(inputs: &[String]) -> String {
-    inputs.iter().map(|name| name.replace('_', " ")).collect::<Vec<_>>().join(", ")
+    inputs
+        .iter()
+        .map(|name| name.replace('_', " "))
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 /// The judgement of an answer, with the sum behind it.
@@ -185,14 +206,23 @@ fn moved(walk: &Walk<'_>, before: &[f64], after: &[f64]) -> Option<String> {
     if change(&down) < -0.02 {
         parts.push(format!("down: {}", walk.case.cause_name(down)));
     }
-    if parts.is_empty() { Some("This hardly moved anything.".to_owned()) } else { Some(format!("Moved {}.", parts.join("; "))) }
+    if parts.is_empty() {
+        Some("This hardly moved anything.".to_owned())
+    } else {
+        Some(format!("Moved {}.", parts.join("; ")))
+    }
 }
 
 /// Why a question comes next, in one sentence from the numbers that chose it.
 pub fn why_line(walk: &Walk<'_>, index: usize, plan: &Plan) -> String {
     let situation = walk.situation();
-    let pair = why::separated(&walk.case.model, &situation, index).ok().flatten();
-    let own = plan.options.iter().find(|option| option.action == Action::Ask(index));
+    let pair = why::separated(&walk.case.model, &situation, index)
+        .ok()
+        .flatten();
+    let own = plan
+        .options
+        .iter()
+        .find(|option| option.action == Action::Ask(index));
     let saved = own.map_or(0.0, |own| plan.tail_minutes - own.expected_minutes);
     let mut parts = Vec::new();
     if let Some(pair) = pair {
@@ -203,9 +233,16 @@ pub fn why_line(walk: &Walk<'_>, index: usize, plan: &Plan) -> String {
         ));
     }
     if saved >= 1.0 {
-        parts.push(format!("it saves about {} on average", minutes_words(saved)));
+        parts.push(format!(
+            "it saves about {} on average",
+            minutes_words(saved)
+        ));
     }
-    if parts.is_empty() { String::new() } else { format!("{}.", sentence(&parts.join(", and "))) }
+    if parts.is_empty() {
+        String::new()
+    } else {
+        format!("{}.", sentence(&parts.join(", and ")))
+    }
 }
 
 /// Why a question comes next, in full: what it separates, what each answer would do, what else
@@ -222,7 +259,11 @@ pub fn why(walk: &Walk<'_>, index: usize, plan: &Plan, why: &Why) -> Document {
         document.item(vec![
             plain(format!("If \"{}\": ", finding.text)),
             strong(walk.case.cause_name(outlook.leader)),
-            plain(format!(" would be {}; then {}.", share_words(outlook.leader_share), action_words(walk, outlook.then))),
+            plain(format!(
+                " would be {}; then {}.",
+                share_words(outlook.leader_share),
+                action_words(walk, outlook.then)
+            )),
         ]);
     }
     if let Some(other) = &why.runner_up {
@@ -232,7 +273,10 @@ pub fn why(walk: &Walk<'_>, index: usize, plan: &Plan, why: &Why) -> Document {
             (other.by_hazard, "work at live parts"),
             (other.by_rest, "it settles less"),
         ];
-        let most = reasons.iter().max_by(|one, two| one.0.total_cmp(&two.0)).map_or("", |most| most.1);
+        let most = reasons
+            .iter()
+            .max_by(|one, two| one.0.total_cmp(&two.0))
+            .map_or("", |most| most.1);
         if other.minutes_more >= 0.5 {
             document.text(format!(
                 "Next best would be {}; it costs about {} more, mostly because of {most}.",
@@ -240,7 +284,10 @@ pub fn why(walk: &Walk<'_>, index: usize, plan: &Plan, why: &Why) -> Document {
                 minutes_words(other.minutes_more)
             ));
         } else {
-            document.text(format!("Just as good would be {}.", action_words(walk, other.action)));
+            document.text(format!(
+                "Just as good would be {}.",
+                action_words(walk, other.action)
+            ));
         }
     }
     document
@@ -306,7 +353,10 @@ pub fn verdict(library: &Library, walk: &Walk<'_>) -> Result<Document, AnswerErr
             evidence(&mut document, walk, &belief, cause);
         }
         Verdict::Likely(cause) => {
-            document.heading(1, format!("Likely, not confirmed: {}", walk.case.cause_name(cause)));
+            document.heading(
+                1,
+                format!("Likely, not confirmed: {}", walk.case.cause_name(cause)),
+            );
             evidence(&mut document, walk, &belief, cause);
             document.labelled("To confirm", &walk.case.causes[cause].confirm.how);
             push_cautions(&mut document, library, &walk.case.causes[cause].cautions);
@@ -343,13 +393,19 @@ fn evidence(document: &mut Document, walk: &Walk<'_>, belief: &Belief, cause: us
             continue;
         }
         let Some(effect) = effects.next() else { break };
-        let Given::Found { question, reply } = &step.given else { continue };
+        let Given::Found { question, reply } = &step.given else {
+            continue;
+        };
         let decibans = effect.decibans.get(cause).copied().unwrap_or(0.0);
         if decibans.abs() < 3.0 {
             continue;
         }
         let finding = &walk.case.questions[*question].findings[reply.finding()];
-        let side = if decibans > 0.0 { "for it" } else { "against it" };
+        let side = if decibans > 0.0 {
+            "for it"
+        } else {
+            "against it"
+        };
         document.item(vec![
             strong(format!("{} {side}: ", sentence(weight_words(decibans)))),
             plain(finding.text.clone()),
@@ -365,41 +421,75 @@ fn hand_over(document: &mut Document, walk: &Walk<'_>, belief: &Belief) {
             Given::Found { question, reply } => {
                 let question = walk.case.questions[*question];
                 let finding = &question.findings[reply.finding()];
-                let read = if reply.evaluation.is_some() { format!(" (read {})", reply.typed) } else { String::new() };
-                document.item(vec![plain(format!("{} {}{read}", question.ask, finding.text))]);
+                let read = if reply.evaluation.is_some() {
+                    format!(" (read {})", reply.typed)
+                } else {
+                    String::new()
+                };
+                document.item(vec![plain(format!(
+                    "{} {}{read}",
+                    question.ask, finding.text
+                ))]);
             }
             Given::Cannot { question } => {
-                document.item(vec![plain(format!("{} Not measured", walk.case.questions[*question].ask))]);
+                document.item(vec![plain(format!(
+                    "{} Not measured",
+                    walk.case.questions[*question].ask
+                ))]);
             }
             Given::NotConfirmed { cause } => {
-                document.item(vec![plain(format!("Looked for and not found: {}", walk.case.cause_name(*cause)))]);
+                document.item(vec![plain(format!(
+                    "Looked for and not found: {}",
+                    walk.case.cause_name(*cause)
+                ))]);
             }
             Given::Confirmed { .. } | Given::Postponed { .. } => {}
         }
     }
-    let mut open: Vec<usize> =
-        (0..walk.case.causes.len()).filter(|index| !belief.is_ruled_out(*index)).collect();
+    let mut open: Vec<usize> = (0..walk.case.causes.len())
+        .filter(|index| !belief.is_ruled_out(*index))
+        .collect();
     open.sort_by(|one, other| belief.posterior()[*other].total_cmp(&belief.posterior()[*one]));
-    let names: Vec<&str> = open.iter().take(SHOWN_CAUSES).map(|index| walk.case.cause_name(*index)).collect();
+    let names: Vec<&str> = open
+        .iter()
+        .take(SHOWN_CAUSES)
+        .map(|index| walk.case.cause_name(*index))
+        .collect();
     document.labelled("Still open", names.join("; "));
     for other in &walk.case.class.confused_with {
-        document.item(vec![plain("It may be another class: "), code(format!("whytrip walk {}", other.class)), quiet(format!(" {}", other.because))]);
+        document.item(vec![
+            plain("It may be another class: "),
+            code(format!("whytrip walk {}", other.class)),
+            quiet(format!(" {}", other.because)),
+        ]);
     }
 }
 
 /// How to go on with a stopped walk.
 pub fn resume(class: &str, text: &str) -> Document {
     let mut document = Document::new();
-    document.paragraph(vec![strong("Kept. "), plain("Go on with "), code("whytrip walk --resume"), plain(" or")]);
-    document.paragraph(vec![code(format!("whytrip walk {class} --answers \"{}\"", text.replace('"', "'")))]);
+    document.paragraph(vec![
+        strong("Kept. "),
+        plain("Go on with "),
+        code("whytrip walk --resume"),
+        plain(" or"),
+    ]);
+    document.paragraph(vec![code(format!(
+        "whytrip walk {class} --answers \"{}\"",
+        text.replace('"', "'")
+    ))]);
     document
 }
 
 /// What an access asks of the person, before the first step that needs it.
 pub fn access_question(access: Access) -> &'static str {
     match access {
-        Access::Live => "Is a qualified person with the right meter and clothing here, and allowed to measure live?",
-        Access::Isolated => "Is a qualified person here who may lock off, prove dead and open the drive?",
+        Access::Live => {
+            "Is a qualified person with the right meter and clothing here, and allowed to measure live?"
+        }
+        Access::Isolated => {
+            "Is a qualified person here who may lock off, prove dead and open the drive?"
+        }
         Access::Observe | Access::Operate => "May the machine be run now?",
     }
 }

@@ -58,36 +58,54 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     } else {
         context.ui.show(&item::evaluation(&result))?;
     }
-    let normal = result.judgement.is_none_or(|judged| judged.verdict == Verdict::Normal);
+    let normal = result
+        .judgement
+        .is_none_or(|judged| judged.verdict == Verdict::Normal);
     Ok(if normal { Outcome::Done } else { Outcome::No })
 }
 
 fn unknown(name: &str) -> Failure {
-    let near = checks::all().map(|check| check.name).min_by_key(|known| strsim::osa_distance(known, name));
+    let near = checks::all()
+        .map(|check| check.name)
+        .min_by_key(|known| strsim::osa_distance(known, name));
     let failure = Failure::usage(format!("there is no check \"{name}\""));
     match near.filter(|near| strsim::osa_distance(near, name) <= 3) {
-        Some(near) => failure.because(format!("closest: {near}")).next(format!("whytrip check {near} --explain")),
+        Some(near) => failure
+            .because(format!("closest: {near}"))
+            .next(format!("whytrip check {near} --explain")),
         None => failure.next("whytrip check --list"),
     }
 }
 
 /// Reads `name=value` pairs for a check.
-fn typed_inputs(check: &'static Check, pairs: &[String]) -> Result<BTreeMap<String, Given>, Failure> {
+fn typed_inputs(
+    check: &'static Check,
+    pairs: &[String],
+) -> Result<BTreeMap<String, Given>, Failure> {
     let mut given = BTreeMap::new();
     for pair in pairs {
         let (name, value) = pair.split_once('=').ok_or_else(|| {
-            Failure::usage(format!("\"{pair}\" is not name=value"))
-                .next(format!("whytrip check {} --explain    (lists the inputs)", check.name))
+            Failure::usage(format!("\"{pair}\" is not name=value")).next(format!(
+                "whytrip check {} --explain    (lists the inputs)",
+                check.name
+            ))
         })?;
-        let input = check.inputs.iter().find(|input| input.name == name.trim()).ok_or_else(|| {
-            let names: Vec<&str> = check.inputs.iter().map(|input| input.name).collect();
-            let failure = Failure::usage(format!("{} has no input \"{name}\"", check.name))
-                .because(format!("its inputs are {}", names.join(", ")));
-            match names.iter().min_by_key(|known| strsim::osa_distance(known, name)) {
-                Some(near) => failure.next(format!("did you mean {near}={value}?")),
-                None => failure,
-            }
-        })?;
+        let input = check
+            .inputs
+            .iter()
+            .find(|input| input.name == name.trim())
+            .ok_or_else(|| {
+                let names: Vec<&str> = check.inputs.iter().map(|input| input.name).collect();
+                let failure = Failure::usage(format!("{} has no input \"{name}\"", check.name))
+                    .because(format!("its inputs are {}", names.join(", ")));
+                match names
+                    .iter()
+                    .min_by_key(|known| strsim::osa_distance(known, name))
+                {
+                    Some(near) => failure.next(format!("did you mean {near}={value}?")),
+                    None => failure,
+                }
+            })?;
         let value = checks::read_input(input, value)
             .map_err(|error| Failure::usage(format!("{name}: {error}")))?;
         if given.insert(input.name.to_owned(), value).is_some() {
@@ -119,17 +137,32 @@ fn ask_for_missing(
                 format!("{}={example}", input.name)
             })
             .collect();
-        let what: Vec<String> =
-            missing.iter().map(|input| format!("{}: {}", input.name, input.what)).collect();
-        return Err(Failure::usage(format!("{} needs more to compute", check.name))
-            .because(what.join("; "))
-            .next(format!("whytrip check {} … {}", check.name, wanted.join(" "))));
+        let what: Vec<String> = missing
+            .iter()
+            .map(|input| format!("{}: {}", input.name, input.what))
+            .collect();
+        return Err(
+            Failure::usage(format!("{} needs more to compute", check.name))
+                .because(what.join("; "))
+                .next(format!(
+                    "whytrip check {} … {}",
+                    check.name,
+                    wanted.join(" ")
+                )),
+        );
     }
     for input in missing {
         loop {
-            let prompt = format!("{} ({}, such as {}): ", input.name, input.what, quantity::example_of(input.kind));
+            let prompt = format!(
+                "{} ({}, such as {}): ",
+                input.name,
+                input.what,
+                quantity::example_of(input.kind)
+            );
             let Some(typed) = context.ui.ask(&prompt)? else {
-                return Err(Failure::interrupted("the input ended before the check could be computed"));
+                return Err(Failure::interrupted(
+                    "the input ended before the check could be computed",
+                ));
             };
             match checks::read_input(input, &typed) {
                 Ok(value) => {

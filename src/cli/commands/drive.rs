@@ -52,7 +52,10 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
 }
 
 fn add(file: &std::path::Path, context: &Context) -> Result<Outcome, Failure> {
-    let source = SourceFile { name: file.display().to_string(), text: read_text(file)? };
+    let source = SourceFile {
+        name: file.display().to_string(),
+        text: read_text(file)?,
+    };
     let entries: Vec<DriveEntry> = parse(&source)
         .map_err(|problem| Failure::usage(format!("the drives can't be read\n{problem}")))?;
     let mut drives = Vec::new();
@@ -64,11 +67,16 @@ fn add(file: &std::path::Path, context: &Context) -> Result<Outcome, Failure> {
     let mut store = context.store_to_write()?;
     let now = Timestamp::now();
     for drive in &drives {
-        store.put_drive(drive, now).map_err(|error| context.store_failure(&error))?;
+        store
+            .put_drive(drive, now)
+            .map_err(|error| context.store_failure(&error))?;
     }
     let mut document = Document::new();
     document.paragraph(vec![
-        plain(format!("{} drives are in the register. See them: ", drives.len())),
+        plain(format!(
+            "{} drives are in the register. See them: ",
+            drives.len()
+        )),
         code("whytrip drive list"),
     ]);
     context.ui.show(&document)?;
@@ -85,7 +93,9 @@ fn check_nameplate(drive: &Drive) -> Result<(), Failure> {
                 .min_by_key(|known| strsim::osa_distance(known, name));
             let failure = Failure::usage(format!("{}: no check takes \"{name}\"", drive.id));
             return Err(match near {
-                Some(near) => failure.next(format!("closest: {near}; put anything else into notes:")),
+                Some(near) => {
+                    failure.next(format!("closest: {near}; put anything else into notes:"))
+                }
                 None => failure,
             });
         };
@@ -97,21 +107,31 @@ fn check_nameplate(drive: &Drive) -> Result<(), Failure> {
 
 fn list(context: &Context) -> Result<Outcome, Failure> {
     let drives = match context.store_to_read()? {
-        Some(store) => store.drives().map_err(|error| context.store_failure(&error))?,
+        Some(store) => store
+            .drives()
+            .map_err(|error| context.store_failure(&error))?,
         None => Vec::new(),
     };
     if context.json {
-        context.ui.raw(&json::document(render::drives_json(&drives)))?;
+        context
+            .ui
+            .raw(&json::document(render::drives_json(&drives)))?;
     } else {
         context.ui.show(&render::drives(&drives))?;
     }
-    Ok(if drives.is_empty() { Outcome::No } else { Outcome::Done })
+    Ok(if drives.is_empty() {
+        Outcome::No
+    } else {
+        Outcome::Done
+    })
 }
 
 fn show(id: &str, context: &Context) -> Result<Outcome, Failure> {
     let drive = context.drive(id)?;
     if context.json {
-        context.ui.raw(&json::document(render::drive_json(&drive)))?;
+        context
+            .ui
+            .raw(&json::document(render::drive_json(&drive)))?;
     } else {
         context.ui.show(&render::drive(&drive))?;
     }

@@ -32,10 +32,16 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     let Sub::Check { folder, alone } = args.command;
     let files = yaml_files(&folder)?;
     if files.is_empty() {
-        return Err(Failure::usage(format!("there are no YAML files in {}", folder.display()))
-            .next("name the folder that holds classes/, causes/ and questions/"));
+        return Err(
+            Failure::usage(format!("there are no YAML files in {}", folder.display()))
+                .next("name the folder that holds classes/, causes/ and questions/"),
+        );
     }
-    let base = if alone { None } else { Some(context.library()?.as_loaded()) };
+    let base = if alone {
+        None
+    } else {
+        Some(context.library()?.as_loaded())
+    };
     match knowledge::load(&files, base.as_ref(), &BuiltInChecks) {
         Ok(loaded) => {
             context.ui.show(&report(&loaded))?;
@@ -44,14 +50,22 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         Err(problems) => {
             let text: Vec<String> = problems.iter().map(ToString::to_string).collect();
             context.ui.raw(&text.join("\n\n"))?;
-            Err(Failure::data(format!("{} problems in {}", problems.len(), folder.display())))
+            Err(Failure::data(format!(
+                "{} problems in {}",
+                problems.len(),
+                folder.display()
+            )))
         }
     }
 }
 
 fn report(loaded: &Loaded) -> Document {
     let mut document = Document::new();
-    let measuring = loaded.questions.iter().filter(|q| q.item.measure.is_some()).count();
+    let measuring = loaded
+        .questions
+        .iter()
+        .filter(|q| q.item.measure.is_some())
+        .count();
     document.heading(1, "Knowledge is in order");
     document.text(format!(
         "{} classes, {} causes, {} questions ({} measuring), {} cautions, {} sources.",

@@ -78,8 +78,21 @@ enum Sub {
 pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     match args.command {
         Sub::Add { file } => add(file.as_deref(), context),
-        Sub::List { class, drive, cause, with_wrong, limit } => {
-            let filter = Filter { class, drive, cause, with_wrong, limit, ..Filter::default() };
+        Sub::List {
+            class,
+            drive,
+            cause,
+            with_wrong,
+            limit,
+        } => {
+            let filter = Filter {
+                class,
+                drive,
+                cause,
+                with_wrong,
+                limit,
+                ..Filter::default()
+            };
             list(&filter, context)
         }
         Sub::Show { which } => show(&which, context),
@@ -92,7 +105,10 @@ fn add(file: Option<&Path>, context: &Context) -> Result<Outcome, Failure> {
     let library = context.library()?;
     let entry = match file {
         Some(file) => {
-            let source = SourceFile { name: file.display().to_string(), text: read_text(file)? };
+            let source = SourceFile {
+                name: file.display().to_string(),
+                text: read_text(file)?,
+            };
             parse::<Entry>(&source).map_err(|problem| {
                 Failure::usage(format!("the incident can't be read\n{problem}"))
                     .next("whytrip log add --help, or see examples/tarn-hollow/incidents")
@@ -107,16 +123,21 @@ fn add(file: Option<&Path>, context: &Context) -> Result<Outcome, Failure> {
 fn record(library: &Library, entry: Entry, context: &Context) -> Result<Outcome, Failure> {
     check_ids(library, entry.class.as_deref(), entry.cause.as_deref())?;
     let birth = Birth::at(Timestamp::now(), TimeZone::system());
-    let incident = Incident::from_entry(&birth, entry).map_err(|error| Failure::usage(error.to_string()))?;
+    let incident =
+        Incident::from_entry(&birth, entry).map_err(|error| Failure::usage(error.to_string()))?;
     store_and_tell(&incident, context)
 }
 
 /// Stores an incident and tells where it is.
 pub fn store_and_tell(incident: &Incident, context: &Context) -> Result<Outcome, Failure> {
     let mut store = context.store_to_write()?;
-    let added = store.add_incident(incident).map_err(|error| context.store_failure(&error))?;
+    let added = store
+        .add_incident(incident)
+        .map_err(|error| context.store_failure(&error))?;
     if context.json {
-        context.ui.raw(&json::document(render::recorded(added.number, incident)))?;
+        context
+            .ui
+            .raw(&json::document(render::recorded(added.number, incident)))?;
     } else {
         let mut document = Document::new();
         document.paragraph(vec![
@@ -145,7 +166,9 @@ fn check_ids(library: &Library, class: Option<&str>, cause: Option<&str>) -> Res
     {
         let failure = Failure::usage(format!("there is no cause \"{cause}\""));
         return Err(match library.nearest_id(cause) {
-            Some(near) => failure.next(format!("did you mean {near}? If none fits, use cause_note")),
+            Some(near) => {
+                failure.next(format!("did you mean {near}? If none fits, use cause_note"))
+            }
             None => failure.next("write it in words as cause_note"),
         });
     }
@@ -165,7 +188,9 @@ fn ask_entry(library: &Library, context: &Context) -> Result<Entry, Failure> {
         let answer = answer.trim().to_owned();
         Ok((!answer.is_empty()).then_some(answer))
     };
-    context.ui.note("Empty lines leave a field out. Ctrl-C records nothing.");
+    context
+        .ui
+        .note("Empty lines leave a field out. Ctrl-C records nothing.");
     let words = ask("What was seen? ")?;
     let display = ask("What did the drive show? ")?.map(crate::plant::ScalarText);
     let drive = ask("Which drive? ")?;
@@ -200,61 +225,93 @@ fn ask_entry(library: &Library, context: &Context) -> Result<Entry, Failure> {
 
 fn ask_minutes(prompt: &str, context: &Context) -> Result<Option<f64>, Failure> {
     loop {
-        let Some(line) = context.ui.ask(prompt)? else { return Ok(None) };
+        let Some(line) = context.ui.ask(prompt)? else {
+            return Ok(None);
+        };
         if line.trim().is_empty() {
             return Ok(None);
         }
         match line.trim().parse::<f64>() {
             Ok(minutes) if minutes >= 0.0 => return Ok(Some(minutes)),
-            _ => context.ui.note("Type minutes as a number, such as 45, or nothing."),
+            _ => context
+                .ui
+                .note("Type minutes as a number, such as 45, or nothing."),
         }
     }
 }
 
 fn list(filter: &Filter, context: &Context) -> Result<Outcome, Failure> {
     let logged = match context.store_to_read()? {
-        Some(store) => store.incidents(filter).map_err(|error| context.store_failure(&error))?,
+        Some(store) => store
+            .incidents(filter)
+            .map_err(|error| context.store_failure(&error))?,
         None => Vec::new(),
     };
     if context.json {
-        context.ui.raw(&json::document(render::list_json(&logged)))?;
+        context
+            .ui
+            .raw(&json::document(render::list_json(&logged)))?;
     } else {
-        context.ui.show(&render::list(&context.library()?, &logged))?;
+        context
+            .ui
+            .show(&render::list(&context.library()?, &logged))?;
     }
-    Ok(if logged.is_empty() { Outcome::No } else { Outcome::Done })
+    Ok(if logged.is_empty() {
+        Outcome::No
+    } else {
+        Outcome::Done
+    })
 }
 
 fn show(which: &str, context: &Context) -> Result<Outcome, Failure> {
-    let which: Which =
-        which.parse().map_err(|error| Failure::usage(format!("{error}")).next("whytrip log list"))?;
+    let which: Which = which
+        .parse()
+        .map_err(|error| Failure::usage(format!("{error}")).next("whytrip log list"))?;
     let Some(store) = context.store_to_read()? else {
         return Err(Failure::usage("there is no log yet").next("whytrip log add --file FILE"));
     };
-    let logged = store.incident(&which).map_err(|error| context.store_failure(&error))?;
+    let logged = store
+        .incident(&which)
+        .map_err(|error| context.store_failure(&error))?;
     if context.json {
-        context.ui.raw(&json::document(render::logged_json(&logged)))?;
+        context
+            .ui
+            .raw(&json::document(render::logged_json(&logged)))?;
     } else {
-        context.ui.show(&render::sheet(&context.library()?, &logged))?;
+        context
+            .ui
+            .show(&render::sheet(&context.library()?, &logged))?;
     }
     Ok(Outcome::Done)
 }
 
 fn find(words: &str, limit: usize, context: &Context) -> Result<Outcome, Failure> {
     let found = match context.store_to_read()? {
-        Some(store) => store.search(words, limit).map_err(|error| context.store_failure(&error))?,
+        Some(store) => store
+            .search(words, limit)
+            .map_err(|error| context.store_failure(&error))?,
         None => Vec::new(),
     };
     if context.json {
-        context.ui.raw(&json::document(render::found_json(words, &found)))?;
+        context
+            .ui
+            .raw(&json::document(render::found_json(words, &found)))?;
     } else {
-        context.ui.show(&render::found(&context.library()?, words, &found))?;
+        context
+            .ui
+            .show(&render::found(&context.library()?, words, &found))?;
     }
-    Ok(if found.is_empty() { Outcome::No } else { Outcome::Done })
+    Ok(if found.is_empty() {
+        Outcome::No
+    } else {
+        Outcome::Done
+    })
 }
 
 fn mark_wrong(which: &str, why: &str, context: &Context) -> Result<Outcome, Failure> {
-    let which: Which =
-        which.parse().map_err(|error| Failure::usage(format!("{error}")).next("whytrip log list"))?;
+    let which: Which = which
+        .parse()
+        .map_err(|error| Failure::usage(format!("{error}")).next("whytrip log list"))?;
     let mut store = context.store_to_write()?;
     let logged = store
         .mark_wrong(&which, why, Timestamp::now())

@@ -21,7 +21,9 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     let library = context.library()?;
     let Some(id) = args.id else {
         if context.json {
-            context.ui.raw(&json::document(json::class_list(&library)))?;
+            context
+                .ui
+                .raw(&json::document(json::class_list(&library)))?;
         } else {
             context.ui.show(&item::class_list(&library))?;
         }
@@ -36,8 +38,10 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     Ok(Outcome::Done)
 }
 
-type Printed<'a> =
-    (Box<dyn Fn() -> String + 'a>, Box<dyn Fn() -> crate::render::doc::Document + 'a>);
+type Printed<'a> = (
+    Box<dyn Fn() -> String + 'a>,
+    Box<dyn Fn() -> crate::render::doc::Document + 'a>,
+);
 
 fn find<'a>(library: &'a Library, id: &str) -> Option<Printed<'a>> {
     if let Some(class) = library.class(id) {

@@ -54,8 +54,11 @@ pub struct Args {
 
 pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     let library = context.library()?;
-    let (pairs, words): (Vec<String>, Vec<String>) =
-        args.words.iter().cloned().partition(|word| word.contains('='));
+    let (pairs, words): (Vec<String>, Vec<String>) = args
+        .words
+        .iter()
+        .cloned()
+        .partition(|word| word.contains('='));
     let mut facts: Vec<Fact> = Vec::new();
     let mut drive = args.drive.clone();
     let mut class_words = words;
@@ -91,11 +94,15 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         .map_err(|error| Failure::data(format!("{}: {error}", class.id)))?;
     let walk = Walk::new(case, BTreeMap::new());
     let facts = replay::read(&library, walk, &nameplate_facts).map_err(|error| {
-        Failure::usage(error.to_string())
-            .next(format!("whytrip show {}    (lists the questions and findings)", class.id))
+        Failure::usage(error.to_string()).next(format!(
+            "whytrip show {}    (lists the questions and findings)",
+            class.id
+        ))
     })?;
     for key in &facts.not_used {
-        context.ui.note(&format!("note: {key} is not used by {}", class.id));
+        context
+            .ui
+            .note(&format!("note: {key} is not used by {}", class.id));
     }
     if args.facts.is_some() {
         return replayed(&library, &facts, args.all_facts, context);
@@ -105,7 +112,10 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
 
 fn read_facts(file: &Path) -> Result<FactsFile, Failure> {
     let text = crate::cli::context::read_text(file)?;
-    let source = SourceFile { name: file.display().to_string(), text };
+    let source = SourceFile {
+        name: file.display().to_string(),
+        text,
+    };
     parse(&source).map_err(|problem| {
         Failure::usage(format!("the facts file is not right\n{problem}"))
             .next("it holds drive: (nameplate values) and facts: (question: finding or reading)")
@@ -126,9 +136,13 @@ fn choose_class<'k>(
     let typed = words.join(" ");
     if typed.is_empty() {
         if context.json || !context.ui.is_interactive() {
-            return Err(Failure::usage("which fault class?").next("whytrip walk CLASS    (all classes: whytrip show)"));
+            return Err(Failure::usage("which fault class?")
+                .next("whytrip walk CLASS    (all classes: whytrip show)"));
         }
-        let Some(answer) = context.ui.ask("What does the drive show, or what is it doing? ")? else {
+        let Some(answer) = context
+            .ui
+            .ask("What does the drive show, or what is it doing? ")?
+        else {
             return Err(Failure::interrupted("nothing was typed"));
         };
         return conversation::class_from_words(library, &answer, context);
@@ -149,8 +163,16 @@ fn replayed(
     all_first: bool,
     context: &Context,
 ) -> Result<Outcome, Failure> {
-    let walk = if all_first { facts.all_given() } else { facts.replayed().map_err(misfit)? };
-    let next = if all_first { Some(walk.turn().map_err(misfit)?) } else { None };
+    let walk = if all_first {
+        facts.all_given()
+    } else {
+        facts.replayed().map_err(misfit)?
+    };
+    let next = if all_first {
+        Some(walk.turn().map_err(misfit)?)
+    } else {
+        None
+    };
     let verdict = walk.verdict().map_err(misfit)?;
     if context.json {
         let document = json_walk::walk(library, &walk, next.as_ref()).map_err(misfit)?;
@@ -165,11 +187,7 @@ fn replayed(
 }
 
 /// A replayed walk in short: what was asked and found, then the verdict.
-fn summary(
-    library: &Library,
-    walk: &Walk<'_>,
-    next: Option<&Turn>,
-) -> Result<Document, Failure> {
+fn summary(library: &Library, walk: &Walk<'_>, next: Option<&Turn>) -> Result<Document, Failure> {
     let mut document = json_walk::transcript(library, walk);
     document.gap();
     document.append(render::standing(walk, None).map_err(misfit)?);
@@ -178,7 +196,11 @@ fn summary(
         document.append(render::remedy(library, walk, cause));
     }
     match next {
-        Some(Turn::Ask { question, confirms, plan }) => {
+        Some(Turn::Ask {
+            question,
+            confirms,
+            plan,
+        }) => {
             document.heading(2, "Would be asked next");
             document.append(render::question(library, walk, *question, *confirms, plan));
         }
@@ -209,7 +231,10 @@ fn converse(
     document.gap();
     document.labelled("Look first", facts.walk.case.class.first_look.clone());
     if !facts.walk.case.history.is_empty() {
-        document.paragraph(vec![plain("The order below counts what your log says happens here: "), code(format!("whytrip log find {}", facts.walk.case.class.id))]);
+        document.paragraph(vec![
+            plain("The order below counts what your log says happens here: "),
+            code(format!("whytrip log find {}", facts.walk.case.class.id)),
+        ]);
     }
     context.ui.show(&document)?;
     let walk = facts.all_given();
@@ -219,7 +244,11 @@ fn converse(
             let confirmed = walk.confirmed().is_some();
             conversation::offer_record(&walk, drive, proved, context)?;
             progress::clear(context);
-            Ok(if confirmed { Outcome::Done } else { Outcome::No })
+            Ok(if confirmed {
+                Outcome::Done
+            } else {
+                Outcome::No
+            })
         }
     }
 }
@@ -230,6 +259,10 @@ fn misfit(error: impl std::fmt::Display) -> Failure {
 
 /// The prompt for a nameplate value.
 pub fn nameplate_prompt(input: &checks::Input) -> String {
-    let example = if input.kind == Kind::Count { "4" } else { crate::quantity::example_of(input.kind) };
+    let example = if input.kind == Kind::Count {
+        "4"
+    } else {
+        crate::quantity::example_of(input.kind)
+    };
     format!("{} (such as {example}; s if not known): ", input.what)
 }
