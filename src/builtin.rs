@@ -1,6 +1,7 @@
 //! What is compiled into the program.
 
 use crate::knowledge::{DecodeError, Library};
+use crate::search::{SearchError, Searcher};
 
 static KNOWLEDGE: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/knowledge.bin"));
 
@@ -10,4 +11,14 @@ static KNOWLEDGE: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/knowledge.bi
 /// [`DecodeError`] if the program file is damaged.
 pub fn knowledge() -> Result<Library, DecodeError> {
     Library::open(KNOWLEDGE)
+}
+
+static INDEX: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/search.bin"));
+
+/// The search index over the built-in knowledge, read in place.
+///
+/// # Errors
+/// [`SearchError`] if the program file is damaged.
+pub fn searcher(library: &Library) -> Result<Searcher<'_>, SearchError> {
+    Searcher::open(library, INDEX)
 }

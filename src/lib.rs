@@ -14,3 +14,4 @@ pub mod knowledge;
 pub mod plant;
 pub mod quantity;
 pub mod render;
+pub mod search;

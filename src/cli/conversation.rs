@@ -3,6 +3,7 @@
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
+use super::commands::find;
 use super::commands::walk::nameplate_prompt;
 use super::context::Context;
 use super::failure::Failure;
@@ -474,20 +475,66 @@ fn choices(document: &mut Document, texts: &[&str]) {
     }
 }
 
-/// A class from a description in plain words.
+/// A class from a description in plain words: the best hits are offered, never taken unasked.
 ///
 /// # Errors
 /// When nothing matches or nobody can choose.
 pub fn class_from_words<'k>(
     library: &'k Library,
     words: &str,
-    _context: &Context,
+    context: &Context,
 ) -> Result<&'k FaultClass, Failure> {
-    library.class(words.trim()).ok_or_else(|| {
-        Failure::usage(format!("there is no fault class \"{words}\""))
-            .next("whytrip show    (lists the fault classes)")
-    })
+    if let Some(class) = library.class(words.trim()) {
+        return Ok(class);
+    }
+    let found = find::searcher(library, context)?
+        .find(words, OFFERED)
+        .map_err(|error| Failure::data(error.to_string()))?;
+    let mut classes: Vec<&FaultClass> = Vec::new();
+    for id in found.hits.iter().filter_map(|hit| hit.class.as_deref()) {
+        if let Some(class) = library.class(id)
+            && !classes.iter().any(|known| known.id == class.id)
+        {
+            classes.push(class);
+        }
+    }
+    if classes.is_empty() {
+        return Err(Failure::usage(format!("no fault class matches \"{words}\""))
+            .because(found.advice.join(" "))
+            .next("whytrip show    (lists the fault classes)"));
+    }
+    let best = classes.first().map(|class| class.id.clone()).unwrap_or_default();
+    if context.json {
+        return Err(Failure::usage(format!("\"{words}\" is not the id of a fault class"))
+            .because(format!("best match: {best}"))
+            .next(format!("whytrip walk {best}")));
+    }
+    let mut document = Document::new();
+    document.text("Which of these is it?");
+    let titles: Vec<&str> = classes.iter().map(|class| class.title.as_str()).collect();
+    choices(&mut document, &titles);
+    context.ui.show(&document)?;
+    loop {
+        let Some(line) = context.ui.ask("> ")? else {
+            return Err(Failure::usage("no fault class was chosen").next(format!("whytrip walk {best}")));
+        };
+        let typed = line.trim();
+        let number = typed.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
+        if let Some(class) = number.and_then(|index| classes.get(index)) {
+            return Ok(class);
+        }
+        if let Some(class) = library.class(typed) {
+            return Ok(class);
+        }
+        if matches!(typed, "q" | "quit" | "stop") {
+            return Err(Failure::interrupted("no fault class was chosen"));
+        }
+        context.ui.note("Type the number of a class, its id, or q to stop.");
+    }
 }
+
+/// How many hits are looked at when a class is to be chosen.
+const OFFERED: usize = 5;
 
 /// Offers to record a walk that has ended: one key, then as many words as the user likes.
 ///

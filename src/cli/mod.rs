@@ -65,6 +65,7 @@ struct Common {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Find(commands::find::Args),
     Show(commands::show::Args),
     Walk(commands::walk::Args),
     Check(commands::check::Args),
@@ -101,6 +102,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 
 fn dispatch(command: Option<Command>, context: &Context) -> Result<Outcome, Failure> {
     match command {
+        Some(Command::Find(args)) => commands::find::run(args, context),
         Some(Command::Show(args)) => commands::show::run(args, context),
         Some(Command::Walk(args)) => commands::walk::run(args, context),
         Some(Command::Check(args)) => commands::check::run(args, context),

@@ -27,6 +27,12 @@ pub fn document<T: Serialize>(content: T) -> String {
     .unwrap_or_else(|_| "{}".to_owned())
 }
 
+/// The same on one line.
+pub fn line<T: Serialize>(content: T) -> String {
+    serde_json::to_string(&Versioned { schema: SCHEMA, content })
+        .unwrap_or_else(|_| "{}".to_owned())
+}
+
 /// ISO 14224 codes.
 #[derive(Serialize)]
 pub struct CodingJson<'a> {

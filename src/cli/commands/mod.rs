@@ -3,6 +3,7 @@
 pub mod check;
 pub mod completions;
 pub mod drive;
+pub mod find;
 pub mod knowledge;
 pub mod log;
 pub mod show;

@@ -1,0 +1,98 @@
+//! `find`: what the drive shows or does, in the user's own words, to ranked classes and causes.
+
+use std::io::BufRead;
+
+use crate::builtin;
+use crate::cli::context::Context;
+use crate::cli::failure::{Failure, Outcome};
+use crate::knowledge::Library;
+use crate::plant::{Found as FoundIncident, Store};
+use crate::render::{found as render, json};
+use crate::search::{Found, SearchError, Searcher};
+
+/// Find the fault class by what the drive shows or does, in your own words
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:
+  whytrip find trips when it slows down, bus volts high
+  whytrip find earth fault after wash down
+  whytrip find 3210h --json
+  whytrip find --stdin < queries.txt
+
+Typos, abbreviations and German, Spanish, French, Italian or Portuguese words
+are understood. Exit code 1 means that nothing matches.")]
+pub struct Args {
+    /// What it shows, what it does, when
+    words: Vec<String>,
+    /// At most so many hits
+    #[arg(long, default_value_t = 5, value_name = "N")]
+    limit: usize,
+    /// Answer one query a line from standard input, one JSON document a line
+    #[arg(long, conflicts_with = "words")]
+    stdin: bool,
+}
+
+/// Most incidents of the plant that are shown with an answer.
+const INCIDENTS: usize = 3;
+
+pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
+    let library = context.library()?;
+    let searcher = searcher(&library, context)?;
+    if args.stdin {
+        return answer_lines(&searcher, args.limit, context);
+    }
+    let mut words = args.words.join(" ");
+    if words.trim().is_empty() {
+        if context.json || !context.ui.is_interactive() {
+            return Err(Failure::usage("what should be found?")
+                .next("whytrip find trips when it slows down, bus volts high"));
+        }
+        words = context.ui.ask("What does the drive show, or what is it doing? ")?.unwrap_or_default();
+    }
+    let found = searcher.find(&words, args.limit).map_err(broken)?;
+    let incidents = past_incidents(&words, context);
+    if context.json {
+        context.ui.raw(&json::document(render::json(&words, &found, &incidents)))?;
+    } else {
+        context.ui.show(&render::answer(&library, &words, &found, &incidents))?;
+    }
+    Ok(if found.hits.is_empty() && incidents.is_empty() { Outcome::No } else { Outcome::Done })
+}
+
+/// The searcher over what is built in, or over the plant's own knowledge as well.
+///
+/// # Errors
+/// When the index is damaged.
+pub fn searcher<'l>(library: &'l Library, context: &Context) -> Result<Searcher<'l>, Failure> {
+    let opened =
+        if context.has_overlay() { Searcher::over(library) } else { builtin::searcher(library) };
+    opened.map_err(broken)
+}
+
+fn broken(error: SearchError) -> Failure {
+    Failure::data(error.to_string())
+}
+
+/// What was found here before. A log that can't be read must not stop the answer: it is told.
+fn past_incidents(words: &str, context: &Context) -> Vec<FoundIncident> {
+    let looked = context.store_to_read().and_then(|store| match store {
+        Some(store) => {
+            store.search(words, INCIDENTS).map_err(|error| context.store_failure(&error))
+        }
+        None => Ok(Vec::new()),
+    });
+    looked.unwrap_or_else(|failure| {
+        context.ui.note(&format!("note: the log was left out: {}", failure.message));
+        Vec::new()
+    })
+}
+
+fn answer_lines(searcher: &Searcher<'_>, limit: usize, context: &Context) -> Result<Outcome, Failure> {
+    let mut any = false;
+    for line in std::io::stdin().lock().lines() {
+        let line = line?;
+        let found: Found = searcher.find(&line, limit).map_err(broken)?;
+        any |= !found.hits.is_empty();
+        context.ui.raw(&json::line(render::json(&line, &found, &[])))?;
+    }
+    Ok(if any { Outcome::Done } else { Outcome::No })
+}

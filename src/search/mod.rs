@@ -1,0 +1,85 @@
+//! From a technician's words to fault classes and causes, with reasons.
+//!
+//! [`Searcher::open`] reads the index that the build embedded; [`Searcher::over`] builds the same index
+//! in memory over a library with a plant's own knowledge. [`Searcher::find`] understands the words
+//! ([`query`]), ranks ([`rank`]) and says why ([`answer`]).
+
+pub mod answer;
+pub mod embedded;
+pub mod hit;
+pub mod index;
+pub mod normalise;
+pub mod query;
+pub mod rank;
+pub mod stem;
+pub mod table;
+pub mod terms;
+pub mod vocabulary;
+
+pub use hit::{Found, Hit, HitKind, NearTie, QueryReading, Understood};
+
+use crate::knowledge::{Cause, FaultClass, Library};
+use tantivy::directory::OwnedBytes;
+
+use index::Notes;
+use rank::{Postings_, Weights};
+use table::Table;
+use vocabulary::Vocabulary;
+
+/// The index could not be read or built.
+#[derive(Debug, thiserror::Error)]
+pub enum SearchError {
+    /// The embedded index is not what the build wrote.
+    #[error("the built-in search index is damaged; install the program again")]
+    Damaged,
+    /// The search library refused.
+    #[error("the search index could not be used: {0}")]
+    Index(#[from] tantivy::TantivyError),
+}
+
+/// Finds fault classes and causes by words.
+pub struct Searcher<'l> {
+    library: &'l Library,
+    bytes: OwnedBytes,
+    postings: Postings_,
+}
+
+impl<'l> Searcher<'l> {
+    /// Opens the embedded index in place.
+    ///
+    /// # Errors
+    /// [`SearchError`] if the bytes are not what the build wrote.
+    pub fn open(library: &'l Library, index: &'static [u8]) -> Result<Searcher<'l>, SearchError> {
+        Searcher::with(library, OwnedBytes::new(index))
+    }
+
+    /// Builds the index in memory over everything the library holds, a plant's own knowledge included.
+    ///
+    /// # Errors
+    /// [`SearchError`] if the search library cannot build it.
+    pub fn over(library: &'l Library) -> Result<Searcher<'l>, SearchError> {
+        let classes: Vec<&FaultClass> = library.classes().collect();
+        let causes: Vec<&Cause> = library.causes().collect();
+        let bytes = index::write(&classes, &causes, library.words())?;
+        Searcher::with(library, OwnedBytes::new(bytes))
+    }
+
+    fn with(library: &'l Library, bytes: OwnedBytes) -> Result<Searcher<'l>, SearchError> {
+        let postings = Postings_::open(bytes.clone())?;
+        Ok(Searcher { library, bytes, postings })
+    }
+
+    /// Finds at most `limit` hits for words as a technician types them.
+    pub fn find(&self, words: &str, limit: usize) -> Result<Found, SearchError> {
+        let sections = Table::open(self.bytes.as_slice()).ok_or(SearchError::Damaged)?;
+        let section = |name: &str| sections.get(name).ok_or(SearchError::Damaged);
+        let lexicon = Table::open(section("lexicon")?).ok_or(SearchError::Damaged)?;
+        let vocabulary = Table::open(section("vocabulary")?).ok_or(SearchError::Damaged)?;
+        let notes: Notes =
+            postcard::from_bytes(section("notes")?).map_err(|_| SearchError::Damaged)?;
+        let query = query::understand(words, &lexicon, &Vocabulary::new(vocabulary));
+        let documents = section("documents")?;
+        let ranking = rank::rank(&query, &self.postings, documents, &notes, &Weights::tuned())?;
+        Ok(answer::answer(self.library, &notes, &lexicon, query, ranking, limit))
+    }
+}

@@ -1,0 +1,96 @@
+//! Word stems: the English stemmer of the search library behind a few rules of the trade.
+
+use tantivy::tokenizer::{Language, RawTokenizer, Stemmer as Snowball, TextAnalyzer, TokenStream};
+
+/// Words that the stemmer would tear apart or throw together wrongly.
+const OWN: &[(&str, &str)] = &[
+    ("accel", "acceler"),
+    ("accelerate", "acceler"),
+    ("decel", "deceler"),
+    ("faulty", "fault"),
+    ("loss", "loss"),
+    ("loses", "lose"),
+    ("lost", "lose"),
+    ("losing", "lose"),
+    ("ran", "run"),
+    ("running", "run"),
+    ("blew", "blow"),
+    ("blown", "blow"),
+    ("shorter", "shorten"),
+    ("froze", "frozen"),
+    ("spun", "spin"),
+    ("began", "begin"),
+    ("fell", "fall"),
+    ("fallen", "fall"),
+    ("rose", "rise"),
+    ("kept", "keep"),
+    ("went", "go"),
+    ("drew", "draw"),
+    ("drawn", "draw"),
+    ("burnt", "burn"),
+    ("heavier", "heavi"),
+    ("hotter", "hot"),
+    ("bigger", "big"),
+    ("higher", "high"),
+    ("lower", "lower"),
+    // What happens while slowing down, apart from a slow speed, a stop and a brake.
+    ("slowing", "slowing"),
+    ("slows", "slowing"),
+    ("slowed", "slowing"),
+    ("stopping", "stopping"),
+    ("braking", "braking"),
+    ("warmer", "warm"),
+    ("thicker", "thick"),
+];
+
+/// Stems words one after another.
+pub struct Stemmer {
+    english: TextAnalyzer,
+}
+
+impl Default for Stemmer {
+    fn default() -> Stemmer {
+        let english =
+            TextAnalyzer::builder(RawTokenizer::default()).filter(Snowball::new(Language::English));
+        Stemmer { english: english.build() }
+    }
+}
+
+impl Stemmer {
+    /// The stem of a plain word. Words with digits and words of up to two letters stay as they are.
+    pub fn stem(&mut self, word: &str) -> String {
+        if let Some((_, stem)) = OWN.iter().find(|(own, _)| *own == word) {
+            return (*stem).to_owned();
+        }
+        if word.len() < 3 || word.bytes().any(|byte| byte.is_ascii_digit()) {
+            return word.to_owned();
+        }
+        let mut stream = self.english.token_stream(word);
+        if stream.advance() && !stream.token().text.is_empty() {
+            return stream.token().text.clone();
+        }
+        word.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn forms_of_one_word_meet() {
+        let mut stemmer = Stemmer::default();
+        for forms in [
+            &["trip", "trips", "tripped", "tripping"][..],
+            &["accel", "accelerate", "accelerating", "acceleration"],
+            &["decel", "decelerating", "deceleration"],
+            &["overload", "overloads", "overloaded", "overloading"],
+        ] {
+            for form in forms {
+                assert_eq!(stemmer.stem(form), stemmer.stem(forms[0]), "{form}");
+            }
+        }
+        assert_ne!(stemmer.stem("braking"), stemmer.stem("breaker"));
+        assert_eq!(stemmer.stem("24v"), "24v");
+    }
+}

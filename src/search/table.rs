@@ -1,0 +1,125 @@
+//! A sorted table of byte strings, read in place by binary search.
+//!
+//! Layout: number of entries, then for each entry the end of its key and of its value (u32, little
+//! endian, counted from the start of the texts), then key and value of each entry, one after another.
+
+/// A table inside a larger block of bytes. Damaged bytes give missing entries, never a panic.
+#[derive(Clone, Copy, Debug)]
+pub struct Table<'a> {
+    ends: &'a [u8],
+    texts: &'a [u8],
+}
+
+impl<'a> Table<'a> {
+    /// Reads a table that [`encode`] wrote.
+    pub fn open(bytes: &'a [u8]) -> Option<Table<'a>> {
+        let (count, rest) = bytes.split_first_chunk::<4>()?;
+        let length = (u32::from_le_bytes(*count) as usize).checked_mul(8)?;
+        let (ends, texts) = rest.split_at_checked(length)?;
+        Some(Table { ends, texts })
+    }
+
+    /// A table without entries.
+    pub fn empty() -> Table<'a> {
+        Table { ends: &[], texts: &[] }
+    }
+
+    /// Number of entries.
+    pub fn len(&self) -> usize {
+        self.ends.len() / 8
+    }
+
+    /// The key and the value at a place.
+    pub fn at(&self, place: usize) -> Option<(&'a [u8], &'a [u8])> {
+        let start = match place.checked_sub(1) {
+            None => 0,
+            Some(before) => self.end(before * 2 + 1)?,
+        };
+        let (middle, end) = (self.end(place * 2)?, self.end(place * 2 + 1)?);
+        Some((self.texts.get(start..middle)?, self.texts.get(middle..end)?))
+    }
+
+    /// The value of a key.
+    pub fn get(&self, key: &str) -> Option<&'a [u8]> {
+        let place = self.first_from(key.as_bytes());
+        self.at(place).filter(|(found, _)| *found == key.as_bytes()).map(|(_, value)| value)
+    }
+
+    /// Where the value of a key lies within the bytes that were opened.
+    pub fn range(&self, key: &str) -> Option<std::ops::Range<usize>> {
+        let place = self.first_from(key.as_bytes());
+        self.at(place).filter(|(found, _)| *found == key.as_bytes())?;
+        let front = 4 + self.ends.len();
+        Some(front + self.end(place * 2)?..front + self.end(place * 2 + 1)?)
+    }
+
+    /// Whether any key starts with these words.
+    pub fn has_prefix(&self, prefix: &str) -> bool {
+        self.at(self.first_from(prefix.as_bytes()))
+            .is_some_and(|(key, _)| key.starts_with(prefix.as_bytes()))
+    }
+
+    /// The place of the first key that is not before `key`.
+    pub(super) fn first_from(&self, key: &[u8]) -> usize {
+        let (mut low, mut high) = (0, self.len());
+        while low < high {
+            let middle = low.midpoint(high);
+            match self.at(middle) {
+                Some((found, _)) if found < key => low = middle + 1,
+                _ => high = middle,
+            }
+        }
+        low
+    }
+
+    fn end(&self, slot: usize) -> Option<usize> {
+        let bytes = self.ends.get(slot * 4..slot * 4 + 4)?;
+        Some(u32::from_le_bytes(bytes.try_into().ok()?) as usize)
+    }
+}
+
+/// Writes a table; the entries must be sorted by key, or in the order in which [`Table::at`] is to
+/// find them.
+pub fn encode<K: AsRef<[u8]>, V: AsRef<[u8]>>(entries: &[(K, V)]) -> Vec<u8> {
+    let mut bytes = (entries.len() as u32).to_le_bytes().to_vec();
+    let mut end = 0;
+    for (key, value) in entries {
+        for part in [key.as_ref(), value.as_ref()] {
+            end += part.len() as u32;
+            bytes.extend(end.to_le_bytes());
+        }
+    }
+    for (key, value) in entries {
+        bytes.extend(key.as_ref());
+        bytes.extend(value.as_ref());
+    }
+    bytes
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn finds_what_was_written_and_nothing_else() {
+        let bytes = encode(&[("bus", "1"), ("bus high", "22"), ("motor", "")]);
+        let table = Table::open(&bytes).unwrap();
+        assert_eq!(table.get("bus"), Some(&b"1"[..]));
+        assert_eq!(table.get("bus high"), Some(&b"22"[..]));
+        assert_eq!(table.get("motor"), Some(&b""[..]));
+        assert_eq!(table.get("bu"), None);
+        assert!(table.has_prefix("bus "));
+        assert!(!table.has_prefix("bus l"));
+        assert_eq!(table.at(3), None);
+    }
+
+    #[test]
+    fn damaged_bytes_are_not_read() {
+        let bytes = encode(&[("bus", "1"), ("motor", "2")]);
+        for length in 0..bytes.len() {
+            if let Some(table) = Table::open(&bytes[..length]) {
+                assert_eq!(table.get("motor"), None);
+            }
+        }
+    }
+}

@@ -1,0 +1,326 @@
+//! From plain words to search terms: stems, what word groups mean, the moment, negation.
+//!
+//! Knowledge and queries go through the same steps, so that both meet in the same terms.
+
+use serde::{Deserialize, Serialize};
+
+use super::normalise::Word;
+use super::stem::Stemmer;
+use super::table::Table;
+
+/// Words without any weight in a group of words.
+const DROPPED: &[&str] = &[
+    "a", "an", "the", "my", "our", "your", "its", "it", "is", "are", "i", "we", "they", "he", "she",
+    "this", "that",
+];
+/// Words that turn the meaning of what follows.
+const NEGATIONS: &[&str] = &["no", "not", "never", "isnt", "arent", "wasnt", "nicht"];
+/// Words between a negation and what it negates.
+const LINKS: &[&str] = &["when", "while", "during", "on", "at", "in", "for", "any", "even", "if"];
+/// Longest group of words in the lists.
+const LONGEST_GROUP: usize = 7;
+
+/// Marks the term of a moment.
+pub const MOMENT_MARK: char = '@';
+/// Marks the term of a reading's unit.
+pub const UNIT_MARK: char = '#';
+/// Values that say something by themselves: the control supply, standstill.
+const NAMED_VALUES: &[&str] = &["24v", "0hz", "0v", "0a"];
+/// Marks the term of a negated word.
+pub const NEGATED_MARK: char = '~';
+
+/// What one group of words stands for.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Entry<'a> {
+    /// The words the classes use: as shown, and as a term.
+    #[serde(borrow)]
+    pub means: Vec<(&'a str, &'a str)>,
+    /// Numbers of the classes that this names: "overvoltage" names both overvoltage classes.
+    pub names: Vec<u16>,
+    /// Findings of the question about the moment.
+    #[serde(borrow)]
+    pub moments: Vec<&'a str>,
+    /// What a short word stands for, and what to ask where it is ambiguous.
+    #[serde(borrow)]
+    pub short: Option<(&'a str, &'a str)>,
+    /// It says nothing about the fault.
+    pub filler: bool,
+    /// It shows that something else is meant.
+    pub out_of_scope: bool,
+}
+
+/// How a term came about.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Via {
+    /// The word itself.
+    Word,
+    /// A group of words that means this.
+    Meaning(String),
+    /// The name of a fault.
+    Name(String),
+    /// A reading, by its unit.
+    Unit,
+    /// A part of such a meaning.
+    Part,
+    /// A moment.
+    Moment(String),
+    /// A negated word.
+    Negated,
+}
+
+/// A search term with the words it came from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Term {
+    /// The term as it stands in the index.
+    pub text: String,
+    /// How it came about.
+    pub via: Via,
+    /// First word and the one behind the last.
+    pub span: (usize, usize),
+}
+
+/// A fault that was named, in words or by a short word.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Name {
+    /// The numbers of the classes that it names.
+    pub classes: Vec<u16>,
+    /// What it stands for, if it is a short word.
+    pub short_for: Option<String>,
+    /// What to ask where it is ambiguous.
+    pub ask: Option<String>,
+    /// Its words.
+    pub span: (usize, usize),
+}
+
+/// What a text was understood as.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Analysis {
+    /// The terms.
+    pub terms: Vec<Term>,
+    /// Moments named, with their words.
+    pub moments: Vec<(String, (usize, usize))>,
+    /// Moments excluded ("not when slowing down").
+    pub not_moments: Vec<String>,
+    /// Faults named.
+    pub names: Vec<Name>,
+    /// Words that show that something else is meant.
+    pub out_of_scope: Vec<(usize, usize)>,
+    /// For each word whether it means anything here.
+    pub meant: Vec<bool>,
+}
+
+/// The stems of words, with the place of each word; words without weight are left out.
+pub fn stems(words: &[Word], stemmer: &mut Stemmer) -> Vec<(String, usize)> {
+    words
+        .iter()
+        .enumerate()
+        .filter(|(_, word)| !DROPPED.contains(&word.plain.as_str()))
+        .map(|(place, word)| (stemmer.stem(&word.plain), place))
+        .collect()
+}
+
+/// The key under which a group of words stands in the lexicon.
+pub fn key(words: &[Word], stemmer: &mut Stemmer) -> String {
+    let stems: Vec<String> = stems(words, stemmer).into_iter().map(|(stem, _)| stem).collect();
+    stems.join(" ")
+}
+
+/// Turns words into terms with the help of the lexicon.
+pub fn analyse(words: &[Word], lexicon: &Table, stemmer: &mut Stemmer) -> Analysis {
+    let stems = stems(words, stemmer);
+    let shouted = words.iter().all(|word| !word.typed.chars().any(char::is_lowercase));
+    let mut analysis = Analysis { meant: vec![false; words.len()], ..Analysis::default() };
+    let groups = cover(&stems, lexicon);
+    let mut at = 0;
+    while at < stems.len() {
+        let length = groups[at];
+        let key = stems[at..at + length.max(1)].iter().map(|(stem, _)| stem.as_str()).collect::<Vec<_>>();
+        let entry = lexicon.get(&key.join(" ")).and_then(|bytes| postcard::from_bytes(bytes).ok());
+        let (Some(entry), 1..) = (entry, length) else {
+            analysis.word(&stems, at, words);
+            at += 1;
+            continue;
+        };
+        let span = (stems[at].1, stems[at + length - 1].1 + 1);
+        let typed_large =
+            !shouted && words[span.0..span.1].iter().all(|word| word.typed.chars().any(char::is_uppercase));
+        analysis.group(&entry, &stems, at, length, span, words, typed_large);
+        at += length;
+    }
+    analysis.terms.sort_by(|one, other| one.text.cmp(&other.text));
+    analysis.terms.dedup_by(|later, kept| later.text == kept.text);
+    analysis
+}
+
+/// For each place the length of the group that starts there, 0 for none, so that long groups are kept
+/// whole: of all ways to lay groups over the text, the one with the largest sum of squared lengths.
+fn cover(stems: &[(String, usize)], lexicon: &Table) -> Vec<usize> {
+    let mut best = vec![0usize; stems.len() + 1];
+    let mut groups = vec![0usize; stems.len()];
+    for at in (0..stems.len()).rev() {
+        best[at] = best[at + 1];
+        for length in group_lengths(&stems[at..], lexicon) {
+            let worth = best[at + length] + length * length;
+            if worth > best[at] {
+                (best[at], groups[at]) = (worth, length);
+            }
+        }
+    }
+    groups
+}
+
+/// The lengths of the groups of the lexicon that the stems start with.
+fn group_lengths(stems: &[(String, usize)], lexicon: &Table) -> Vec<usize> {
+    let mut group = String::new();
+    let mut lengths = Vec::new();
+    for (length, (stem, _)) in stems.iter().take(LONGEST_GROUP).enumerate() {
+        group.push_str(stem);
+        if lexicon.get(&group).is_some() {
+            lengths.push(length + 1);
+        }
+        group.push(' ');
+        if !lexicon.has_prefix(&group) {
+            break;
+        }
+    }
+    lengths
+}
+
+/// Whether a negation stands before this place.
+fn negated(stems: &[(String, usize)], at: usize) -> bool {
+    let mut before = at;
+    while let Some(place) = before.checked_sub(1) {
+        let word = stems[place].0.as_str();
+        if NEGATIONS.contains(&word) {
+            // "not only when" and "no problem ... when" do not negate.
+            return stems.get(place + 1).is_none_or(|(next, _)| next != "only");
+        }
+        if !LINKS.contains(&word) || at - place > 3 {
+            return false;
+        }
+        before = place;
+    }
+    false
+}
+
+impl Analysis {
+    /// A word that stands in no group.
+    fn word(&mut self, stems: &[(String, usize)], at: usize, words: &[Word]) {
+        let (stem, place) = &stems[at];
+        if NEGATIONS.contains(&stem.as_str()) || LINKS.contains(&stem.as_str()) {
+            return;
+        }
+        let span = (*place, *place + 1);
+        let plain = words[*place].plain.as_str();
+        if plain.bytes().next().is_some_and(|byte| byte.is_ascii_digit()) {
+            // Of a number its unit counts, not its value, but for the few that are names.
+            let unit = plain.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
+            if !unit.is_empty() {
+                self.terms.push(Term { text: format!("{UNIT_MARK}{unit}"), via: Via::Unit, span });
+            }
+            if !NAMED_VALUES.contains(&plain) {
+                return;
+            }
+        }
+        self.meant[*place] = true;
+        if negated(stems, at) {
+            let text = format!("{NEGATED_MARK}{stem}");
+            self.terms.push(Term { text, via: Via::Negated, span });
+        } else {
+            self.terms.push(Term { text: stem.clone(), via: Via::Word, span });
+        }
+    }
+
+    /// A group of words that the lexicon knows.
+    #[allow(clippy::too_many_arguments)]
+    fn group(
+        &mut self,
+        entry: &Entry,
+        stems: &[(String, usize)],
+        at: usize,
+        length: usize,
+        span: (usize, usize),
+        words: &[Word],
+        typed_large: bool,
+    ) {
+        if entry.out_of_scope {
+            self.out_of_scope.push(span);
+        }
+        let short = entry.short.as_ref().filter(|_| !entry.filler || typed_large);
+        let plain = entry.short.is_some() || (entry.means.is_empty() && entry.moments.is_empty());
+        if entry.filler && short.is_none() && plain {
+            return;
+        }
+        self.meant[span.0..span.1].fill(true);
+        let not = negated(stems, at);
+        if !not && !entry.names.is_empty() && (short.is_some() || entry.short.is_none()) {
+            self.names.push(Name {
+                classes: entry.names.clone(),
+                short_for: short.map(|(means, _)| (*means).to_owned()),
+                ask: short.map(|(_, ask)| (*ask).to_owned()).filter(|ask| !ask.is_empty()),
+                span,
+            });
+        }
+        for moment in &entry.moments {
+            if not {
+                self.not_moments.push((*moment).to_owned());
+            } else {
+                self.moments.push(((*moment).to_owned(), span));
+                let text = format!("{MOMENT_MARK}{moment}");
+                self.terms.push(Term { text, via: Via::Moment((*moment).to_owned()), span });
+            }
+        }
+        for (shown, term) in &entry.means {
+            if not {
+                let text = format!("{NEGATED_MARK}{term}");
+                self.terms.push(Term { text, via: Via::Negated, span });
+                continue;
+            }
+            let via = if entry.names.is_empty() {
+                Via::Meaning((*shown).to_owned())
+            } else {
+                Via::Name((*shown).to_owned())
+            };
+            self.terms.push(Term { text: (*term).to_owned(), via, span });
+            for part in parts(term) {
+                self.terms.push(Term { text: part, via: Via::Part, span });
+            }
+        }
+        if !not {
+            self.own_words(stems, at, length, words);
+        }
+    }
+
+    /// The words of a group themselves, besides what they mean.
+    fn own_words(&mut self, stems: &[(String, usize)], at: usize, length: usize, words: &[Word]) {
+        for (stem, place) in &stems[at..at + length] {
+            let plain = words[*place].plain.as_str();
+            if plain.len() > 1
+                && !COMMON.contains(&plain)
+                && !NEGATIONS.contains(&plain)
+                && !LINKS.contains(&plain)
+            {
+                let via = if length == 1 { Via::Word } else { Via::Part };
+                self.terms.push(Term { text: stem.clone(), via, span: (*place, *place + 1) });
+            }
+        }
+    }
+}
+
+/// The parts of a meaning of several words: each word, and of three words each pair.
+fn parts(term: &str) -> Vec<String> {
+    let words: Vec<&str> = term.split(' ').collect();
+    if words.len() < 2 {
+        return Vec::new();
+    }
+    let pairs = words.windows(2).filter(|_| words.len() > 2).map(|pair| pair.join(" "));
+    words.iter().filter(|word| word.len() > 2).map(|word| (*word).to_owned()).chain(pairs).collect()
+}
+
+/// Words that stand in groups but say nothing by themselves.
+const COMMON: &[&str] = &[
+    "too", "over", "under", "up", "down", "out", "off", "to", "of", "with", "from", "by", "and", "as",
+    "when", "then", "the", "one", "de", "la", "el", "di", "da", "do", "en", "al", "wont", "will",
+    "doesnt", "does", "cant", "cannot", "goes", "gets", "get", "runs", "be", "there", "into", "all",
+    "just", "so", "soon", "moment", "every", "very", "much", "many",
+];

@@ -1,0 +1,164 @@
+//! The words that are known as they are spelled, and the nearest one to a mistyped word.
+//!
+//! Correction works on whole words, never on stems: a slip in an ending can change the stem by more
+//! letters than were mistyped. An exact match always wins.
+
+use strsim::{jaro_winkler, osa_distance};
+
+use super::index::{letters, vocabulary_key};
+use super::table::Table;
+
+/// Shortest word that is corrected: shorter ones are mostly codes and short words of the trade.
+const SHORTEST: usize = 4;
+/// From this length on two slips are allowed.
+const TWO_SLIPS: usize = 8;
+/// Least likeness (Jaro-Winkler) of a correction.
+const LIKENESS: f64 = 0.86;
+/// Shortest part of a word that was typed without its space.
+const SHORTEST_PART: usize = 3;
+
+/// Words by length, then by letters.
+#[derive(Clone, Copy, Debug)]
+pub struct Vocabulary<'a> {
+    table: Table<'a>,
+}
+
+impl<'a> Vocabulary<'a> {
+    /// A vocabulary over the table that the index writer wrote.
+    pub fn new(table: Table<'a>) -> Vocabulary<'a> {
+        Vocabulary { table }
+    }
+
+    /// Whether a word is spelled like a known one.
+    pub fn knows(&self, word: &str) -> bool {
+        self.uses(word).is_some()
+    }
+
+    /// How often a word is used; stems that are no words have 0.
+    fn uses(&self, word: &str) -> Option<u16> {
+        let key = vocabulary_key(word.len(), word);
+        let (found, value) = self.table.at(self.table.first_from(&key))?;
+        (found == key).then(|| uses(value))
+    }
+
+    /// The known word that was probably meant, within `slips` mistyped letters.
+    pub fn nearest(&self, word: &str, slips: usize) -> Option<&'a str> {
+        let allowed = if word.len() >= TWO_SLIPS { 2 } else { 1 };
+        if word.len() < SHORTEST || slips > allowed || !word.bytes().all(|b| b.is_ascii_lowercase()) {
+            return None;
+        }
+        let own = letters(word);
+        let mut best: Option<(usize, f64, u16, &str)> = None;
+        let first = self.table.first_from(&[(word.len() - slips) as u8]);
+        for place in first..self.table.len() {
+            let Some((key, value)) = self.table.at(place) else { break };
+            let Some((length, candidate)) = key.split_first() else { break };
+            if usize::from(*length) > word.len() + slips {
+                break;
+            }
+            let Some((set, count)) = value.split_first_chunk::<4>() else { break };
+            let differing = (u32::from_le_bytes(*set) ^ own).count_ones() as usize;
+            let count = count.first_chunk::<2>().map_or(0, |bytes| u16::from_le_bytes(*bytes));
+            if differing > 2 * slips || count == 0 {
+                continue;
+            }
+            let Ok(candidate) = std::str::from_utf8(candidate) else { continue };
+            // In a short word the first letter is rarely the wrong one.
+            if word.len() == SHORTEST && !same_first(candidate, word) {
+                continue;
+            }
+            let distance = osa_distance(candidate, word);
+            if distance > slips || best.is_some_and(|(least, ..)| distance > least) {
+                continue;
+            }
+            let likeness = jaro_winkler(candidate, word);
+            let better = best.is_none_or(|(least, liked, used, _)| {
+                (distance, -liked_steps(likeness), used) < (least, -liked_steps(liked), count)
+            });
+            if likeness >= LIKENESS && better {
+                best = Some((distance, likeness, count, candidate));
+            }
+        }
+        best.map(|(.., word)| word)
+    }
+
+    /// The two known words that were typed without the space between them.
+    pub fn split<'w>(&self, word: &'w str) -> Option<(&'w str, &'w str)> {
+        let ends = SHORTEST_PART..=word.len().checked_sub(SHORTEST_PART)?;
+        ends.filter_map(|end| word.split_at_checked(end))
+            .filter_map(|(left, right)| {
+                let (one, other) = (self.uses(left)?, self.uses(right)?);
+                (one > 0 && other > 0).then_some((one.min(other), (left, right)))
+            })
+            .max_by_key(|(uses, _)| *uses)
+            .map(|(_, parts)| parts)
+    }
+}
+
+fn uses(value: &[u8]) -> u16 {
+    match value {
+        [_, _, _, _, low, high] => u16::from_le_bytes([*low, *high]),
+        _ => 0,
+    }
+}
+
+fn same_first(one: &str, other: &str) -> bool {
+    one.as_bytes().first() == other.as_bytes().first()
+}
+
+/// Likeness in steps that matter; finer differences leave the choice to how often a word is used.
+fn liked_steps(likeness: f64) -> i32 {
+    (likeness * 50.0) as i32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::search::table;
+
+    fn with<T>(words: &[&str], look: impl Fn(Vocabulary) -> T) -> T {
+        let mut entries: Vec<(Vec<u8>, Vec<u8>)> = words
+            .iter()
+            .map(|word| {
+                let mut value = letters(word).to_le_bytes().to_vec();
+                value.extend(1u16.to_le_bytes());
+                (vocabulary_key(word.len(), word), value)
+            })
+            .collect();
+        entries.sort();
+        let bytes = table::encode(&entries);
+        look(Vocabulary::new(Table::open(&bytes).unwrap()))
+    }
+
+    /// The four kinds of single slips (Damerau 1964): a wrong, a missing, an added letter, two swapped.
+    #[test]
+    fn single_slips_are_corrected() {
+        let words = ["overcurrent", "motor", "meter", "brake", "trip", "stop"];
+        with(&words, |vocabulary| {
+            for typed in ["overcurent", "overcurrrent", "ovrecurrent", "overcurrant", "vercurrent"] {
+                assert_eq!(vocabulary.nearest(typed, 1), Some("overcurrent"), "{typed}");
+            }
+            assert_eq!(vocabulary.nearest("mtoor", 1), Some("motor"));
+            assert_eq!(vocabulary.nearest("tirp", 1), Some("trip"));
+            assert_eq!(vocabulary.nearest("ovrcurent", 2), Some("overcurrent"));
+        });
+    }
+
+    #[test]
+    fn short_words_and_codes_are_never_corrected() {
+        with(&["oca", "ocd", "ptc", "f12", "sto"], |vocabulary| {
+            for typed in ["ocb", "pt", "f13", "st", "stop1"] {
+                assert_eq!(vocabulary.nearest(typed, 1), None, "{typed}");
+            }
+        });
+    }
+
+    #[test]
+    fn words_typed_together_are_split() {
+        with(&["bus", "voltage", "motor", "cable"], |vocabulary| {
+            assert_eq!(vocabulary.split("busvoltage"), Some(("bus", "voltage")));
+            assert_eq!(vocabulary.split("motorcable"), Some(("motor", "cable")));
+            assert_eq!(vocabulary.split("motorway"), None);
+        });
+    }
+}
