@@ -66,8 +66,15 @@ fn yaml_files(root: &Path) -> io::Result<Vec<SourceFile>> {
             if path.is_dir() {
                 folders.push(path);
             } else if path.extension().is_some_and(|ending| ending == "yaml") {
-                let name = path.strip_prefix(root).unwrap_or(&path).to_string_lossy().into_owned();
-                files.push(SourceFile { name, text: fs::read_to_string(&path)? });
+                let name = path
+                    .strip_prefix(root)
+                    .unwrap_or(&path)
+                    .to_string_lossy()
+                    .into_owned();
+                files.push(SourceFile {
+                    name,
+                    text: fs::read_to_string(&path)?,
+                });
             }
         }
     }

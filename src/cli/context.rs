@@ -92,6 +92,12 @@ impl Context {
         })
     }
 
+    /// Whether the register has any drive.
+    pub fn has_drives(&self) -> bool {
+        let store = self.store_to_read().ok().flatten();
+        store.is_some_and(|store| store.drives().is_ok_and(|drives| !drives.is_empty()))
+    }
+
     /// The nameplate of a drive in the plant's register.
     ///
     /// # Errors
@@ -166,7 +172,10 @@ impl Context {
         } else {
             Failure::data(error.to_string())
         };
-        failure.next(error.next_step())
+        match error {
+            StoreError::NotFound { .. } => failure.next("whytrip log list"),
+            _ => failure.next(error.next_step()),
+        }
     }
 
     /// Whether the plant has knowledge of its own.

@@ -7,11 +7,11 @@ use super::commands::find;
 use super::commands::walk::nameplate_prompt;
 use super::context::Context;
 use super::failure::Failure;
-use super::progress;
+use super::progress::{self, Kept};
 use crate::checks;
 use crate::diagnosis::planner::{Action, Plan};
 use crate::diagnosis::record;
-use crate::diagnosis::reply::{self, Reply};
+use crate::diagnosis::reply::{self, Nameplate, Reply};
 use crate::diagnosis::verdict::Verdict;
 use crate::diagnosis::walk::{Given, Turn, Walk};
 use crate::diagnosis::why;
@@ -34,6 +34,23 @@ pub enum Ending<'k> {
         /// Whether the proof run has passed.
         proved: bool,
     },
+}
+
+/// The drive of the register that a walk is about, and what the register says of it.
+#[derive(Default)]
+pub struct KnownDrive {
+    /// Its id.
+    pub id: Option<String>,
+    /// Its nameplate.
+    pub nameplate: Nameplate,
+}
+
+fn kept(walk: &Walk<'_>, drive: &KnownDrive) -> Kept {
+    Kept {
+        class: walk.case.class.id.clone(),
+        drive: drive.id.clone(),
+        text: record::text(walk, &drive.nameplate),
+    }
 }
 
 /// What the user wants after a prompt.
@@ -79,14 +96,13 @@ struct Permissions {
 pub fn run<'k>(
     library: &'k Library,
     mut walk: Walk<'k>,
+    drive: &KnownDrive,
     context: &Context,
 ) -> Result<Ending<'k>, Failure> {
     let mut permissions = Permissions::default();
-    let mut keeps = true;
+    let mut keeps = context.ui.may_ask();
     loop {
-        if keeps
-            && let Err(failure) = progress::keep(context, &walk.case.class.id, &record::text(&walk))
-        {
+        if keeps && let Err(failure) = progress::keep(context, &kept(&walk, drive)) {
             context.ui.note(&format!("note: {}", failure.message));
             keeps = false;
         }
@@ -125,7 +141,7 @@ pub fn run<'k>(
             Next::Give(Given::Confirmed { cause }) => {
                 match put_right(library, &walk, cause, context)? {
                     Proof::Passed => {
-                        let ended = walk.answered(Given::Confirmed { cause }, false);
+                        let ended = confirmed(&walk, cause);
                         context.ui.show(&verdict(library, &ended)?)?;
                         return Ok(Ending::Verdict {
                             walk: Box::new(ended),
@@ -133,15 +149,15 @@ pub fn run<'k>(
                         });
                     }
                     Proof::Later => {
-                        let ended = walk.answered(Given::Confirmed { cause }, false);
+                        let ended = confirmed(&walk, cause);
                         context.ui.show(&verdict(library, &ended)?)?;
                         return Ok(Ending::Verdict {
                             walk: Box::new(ended),
                             proved: false,
                         });
                     }
-                    Proof::CameBack => walk = walk.answered(Given::NotConfirmed { cause }, false),
-                    Proof::Stop => return stop(&walk, context),
+                    Proof::CameBack => walk = came_back(&walk, cause),
+                    Proof::Stop => return stop(&walk, drive, context),
                 }
             }
             Next::Give(given) => walk = walk.answered(given, false),
@@ -154,10 +170,9 @@ pub fn run<'k>(
             Next::Nameplate(name, value) => {
                 walk = record::with_nameplate(&walk, [(name, value)].into());
             }
-            Next::Again => {}
-            Next::Stop => return stop(&walk, context),
+            Next::Stop => return stop(&walk, drive, context),
             Next::End => {
-                stop(&walk, context)?;
+                stop(&walk, drive, context)?;
                 return Err(Failure::usage("the answers ended before the walk did")
                     .next("whytrip walk --resume"));
             }
@@ -165,14 +180,33 @@ pub fn run<'k>(
     }
 }
 
+/// The walk with a cause confirmed; a confirmation that was given before stays the only one.
+fn confirmed<'k>(walk: &Walk<'k>, cause: usize) -> Walk<'k> {
+    if walk.confirmed() == Some(cause) {
+        return walk.clone();
+    }
+    walk.answered(Given::Confirmed { cause }, false)
+}
+
+/// The walk after a remedy that did not cure: the cause was not it, or not alone.
+fn came_back<'k>(walk: &Walk<'k>, cause: usize) -> Walk<'k> {
+    let mut open = walk.clone();
+    open.steps
+        .retain(|step| !matches!(step.given, Given::Confirmed { .. }));
+    open.answered(Given::NotConfirmed { cause }, false)
+}
+
 fn verdict(library: &Library, walk: &Walk<'_>) -> Result<Document, Failure> {
     render::verdict(library, walk).map_err(|error| Failure::data(error.to_string()))
 }
 
-fn stop<'k>(walk: &Walk<'k>, context: &Context) -> Result<Ending<'k>, Failure> {
-    context
-        .ui
-        .show(&render::resume(&walk.case.class.id, &record::text(walk)))?;
+fn stop<'k>(walk: &Walk<'k>, drive: &KnownDrive, context: &Context) -> Result<Ending<'k>, Failure> {
+    let kept = kept(walk, drive);
+    context.ui.show(&render::resume(
+        &kept.class,
+        kept.drive.as_deref(),
+        &kept.text,
+    ))?;
     Ok(Ending::Stopped)
 }
 
@@ -180,7 +214,6 @@ fn stop<'k>(walk: &Walk<'k>, context: &Context) -> Result<Ending<'k>, Failure> {
 enum Next {
     Give(Given),
     Back,
-    Again,
     Nameplate(String, checks::Given),
     Stop,
     End,
@@ -223,7 +256,7 @@ fn permitted(
                 walk.allowed[crate::diagnosis::case::place(access)] = false;
                 return Ok(false);
             }
-            Some(_) => context.ui.note("Answer 1 for yes or 2 for no."),
+            Some(_) => context.ui.tell("Answer 1 for yes or 2 for no."),
         }
     }
 }
@@ -273,7 +306,7 @@ fn ask(
                     .note("Type an answer, or s if it can't be measured.");
             }
             Wish::Answer(typed) => match reply::understand(question, &typed, &walk.nameplate) {
-                Err(error) => context.ui.note(&format!("{error}. Again, please.")),
+                Err(error) => context.ui.tell(&format!("{error}. Again, please.")),
                 Ok(reply) => {
                     if is_doubted(&reply, context)? {
                         continue;
@@ -309,11 +342,11 @@ fn ask_nameplate(
             Wish::Stop => return Ok(Some(Next::Stop)),
             Wish::End => return Ok(Some(Next::End)),
             Wish::Why | Wish::How | Wish::Where => {
-                context.ui.note(&format!("{}: {}", input.name, input.what));
+                context.ui.tell(&format!("{}: {}", input.name, input.what));
             }
             Wish::Answer(typed) => match checks::read_input(input, &typed) {
                 Ok(value) => return Ok(Some(Next::Nameplate(input.name.to_owned(), value))),
-                Err(error) => context.ui.note(&error),
+                Err(error) => context.ui.tell(&error),
             },
         }
     }
@@ -328,7 +361,7 @@ fn is_doubted(reply: &Reply, context: &Context) -> Result<bool, Failure> {
     else {
         return Ok(false);
     };
-    context.ui.note(&format!(
+    context.ui.tell(&format!(
         "That is odd: {doubt}. Look at the meter, its range and the terminals."
     ));
     loop {
@@ -402,7 +435,7 @@ fn confirm(
                 "1" | "y" | "yes" => return Ok(Next::Give(Given::Confirmed { cause })),
                 "2" | "n" | "no" => return Ok(Next::Give(Given::NotConfirmed { cause })),
                 "3" => return Ok(Next::Give(Given::Postponed { cause })),
-                _ => context.ui.note("Answer 1, 2 or 3."),
+                _ => context.ui.tell("Answer 1, 2 or 3."),
             },
             Wish::Cannot => return Ok(Next::Give(Given::Postponed { cause })),
             Wish::Back => return Ok(Next::Back),
@@ -436,6 +469,8 @@ fn put_right(
     let mut document = Document::new();
     document.gap();
     document.append(render::remedy(library, walk, cause));
+    document.gap();
+    document.text("How did it go?");
     choices(
         &mut document,
         &[
@@ -451,7 +486,7 @@ fn put_right(
                 "1" => return Ok(Proof::Passed),
                 "2" => return Ok(Proof::Later),
                 "3" => return Ok(Proof::CameBack),
-                _ => context.ui.note("Answer 1, 2 or 3."),
+                _ => context.ui.tell("Answer 1, 2 or 3."),
             },
             Wish::Cannot | Wish::End => return Ok(Proof::Later),
             Wish::Stop | Wish::Back => return Ok(Proof::Stop),
@@ -499,15 +534,22 @@ pub fn class_from_words<'k>(
         }
     }
     if classes.is_empty() {
-        return Err(Failure::usage(format!("no fault class matches \"{words}\""))
-            .because(found.advice.join(" "))
-            .next("whytrip show    (lists the fault classes)"));
+        return Err(
+            Failure::usage(format!("no fault class matches \"{words}\""))
+                .because(found.advice.join(" "))
+                .next("whytrip show    (lists the fault classes)"),
+        );
     }
-    let best = classes.first().map(|class| class.id.clone()).unwrap_or_default();
+    let best = classes
+        .first()
+        .map(|class| class.id.clone())
+        .unwrap_or_default();
     if context.json {
-        return Err(Failure::usage(format!("\"{words}\" is not the id of a fault class"))
-            .because(format!("best match: {best}"))
-            .next(format!("whytrip walk {best}")));
+        return Err(
+            Failure::usage(format!("\"{words}\" is not the id of a fault class"))
+                .because(format!("best match: {best}"))
+                .next(format!("whytrip walk {best}")),
+        );
     }
     let mut document = Document::new();
     document.text("Which of these is it?");
@@ -516,10 +558,15 @@ pub fn class_from_words<'k>(
     context.ui.show(&document)?;
     loop {
         let Some(line) = context.ui.ask("> ")? else {
-            return Err(Failure::usage("no fault class was chosen").next(format!("whytrip walk {best}")));
+            return Err(
+                Failure::usage("no fault class was chosen").next(format!("whytrip walk {best}"))
+            );
         };
         let typed = line.trim();
-        let number = typed.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
+        let number = typed
+            .parse::<usize>()
+            .ok()
+            .and_then(|number| number.checked_sub(1));
         if let Some(class) = number.and_then(|index| classes.get(index)) {
             return Ok(class);
         }
@@ -529,7 +576,9 @@ pub fn class_from_words<'k>(
         if matches!(typed, "q" | "quit" | "stop") {
             return Err(Failure::interrupted("no fault class was chosen"));
         }
-        context.ui.note("Type the number of a class, its id, or q to stop.");
+        context
+            .ui
+            .note("Type the number of a class, its id, or q to stop.");
     }
 }
 
@@ -556,7 +605,7 @@ pub fn offer_record(
             Some("2" | "n" | "no" | "q" | "s") => return Ok(()),
             // Nobody is there to say yes: the walk stays kept for `--resume`.
             None => return Ok(()),
-            Some(_) => context.ui.note("Answer 1 or 2."),
+            Some(_) => context.ui.tell("Answer 1 or 2."),
         }
     }
     let line = |prompt: &str| -> Result<Option<String>, Failure> {

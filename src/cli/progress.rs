@@ -14,6 +14,8 @@ const FILE: &str = "walk-in-progress.txt";
 pub struct Kept {
     /// Id of its class.
     pub class: String,
+    /// The drive of the register, if one was named.
+    pub drive: Option<String>,
     /// Its text form.
     pub text: String,
 }
@@ -23,13 +25,15 @@ fn path(context: &Context) -> Result<PathBuf, Failure> {
 }
 
 /// Keeps a walk. That a walk can't be kept must not stop it: the first time it is told, no more.
-pub fn keep(context: &Context, class: &str, text: &str) -> Result<(), Failure> {
+pub fn keep(context: &Context, kept: &Kept) -> Result<(), Failure> {
+    let Kept { class, drive, text } = kept;
+    let drive = drive.as_deref().unwrap_or("");
     let path = path(context)?;
     let folder = path.parent().map(PathBuf::from).unwrap_or_default();
     let draft = folder.join(format!("{FILE}.{}", std::process::id()));
     let written = fs::create_dir_all(&folder)
         .and_then(|()| fs::File::create(&draft))
-        .and_then(|mut file| file.write_all(format!("{class}\n{text}\n").as_bytes()))
+        .and_then(|mut file| file.write_all(format!("{class}\n{drive}\n{text}\n").as_bytes()))
         .and_then(|()| fs::rename(&draft, &path));
     written.map_err(|error| {
         Failure::data(format!("the walk can't be kept in {}", path.display()))
@@ -49,10 +53,14 @@ pub fn load(context: &Context) -> Result<Kept, Failure> {
         std::io::ErrorKind::NotFound => nothing(),
         _ => Failure::data(format!("{} can't be read", path.display())).because(error.to_string()),
     })?;
-    let (class, text) = text.split_once('\n').ok_or_else(nothing)?;
+    let mut lines = text.splitn(3, '\n').map(str::trim);
+    let (Some(class), Some(drive), Some(text)) = (lines.next(), lines.next(), lines.next()) else {
+        return Err(nothing());
+    };
     Ok(Kept {
-        class: class.trim().to_owned(),
-        text: text.trim().to_owned(),
+        class: class.to_owned(),
+        drive: (!drive.is_empty()).then(|| drive.to_owned()),
+        text: text.to_owned(),
     })
 }
 

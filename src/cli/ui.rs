@@ -77,11 +77,6 @@ impl Ui {
         }
     }
 
-    /// How the output wants its text.
-    pub fn style(&self) -> Style {
-        self.style
-    }
-
     /// Whether a person sits at the keyboard.
     pub fn is_interactive(&self) -> bool {
         self.interactive
@@ -109,6 +104,19 @@ impl Ui {
         Ok(())
     }
 
+    /// Whether anybody may be asked at all.
+    pub fn may_ask(&self) -> bool {
+        self.may_ask
+    }
+
+    /// Says a line within a conversation.
+    pub fn tell(&self, text: &str) {
+        let mut document = Document::new();
+        document.text(text);
+        // If nobody hears it, the next prompt will notice.
+        let _ = self.show(&document);
+    }
+
     /// Tells something on the side.
     pub fn note(&self, text: &str) {
         let text = if self.style.ascii {
@@ -126,11 +134,13 @@ impl Ui {
     /// When questions are switched off, or the streams fail.
     pub fn ask(&self, prompt: &str) -> Result<Option<String>, Failure> {
         if !self.may_ask {
-            return Err(
-                Failure::usage(format!("an answer is needed: {}", prompt.trim())).next(
-                    "answer it on the command line or in a facts file, or leave out --no-input",
-                ),
-            );
+            let question = match prompt.trim() {
+                ">" => "the question above has no answer yet".to_owned(),
+                asked => format!("an answer is needed: {asked}"),
+            };
+            return Err(Failure::usage(question).next(
+                "answer it on the command line or in a facts file, or leave out --no-input",
+            ));
         }
         let mut out = io::stdout().lock();
         write!(out, "{prompt}")?;

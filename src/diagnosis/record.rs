@@ -77,11 +77,12 @@ pub fn split(text: &str) -> Result<Vec<Fact>, FactError> {
         .collect()
 }
 
-/// The text of a walk, nameplate values first.
-pub fn text(walk: &Walk<'_>) -> String {
+/// The text of a walk, nameplate values first, but for those that are `known` anyway.
+pub fn text(walk: &Walk<'_>, known: &Nameplate) -> String {
     let mut parts: Vec<String> = walk
         .nameplate
         .iter()
+        .filter(|(name, given)| known.get(*name) != Some(*given))
         .map(|(name, given)| format!("{name}={}", nameplate_text(given)))
         .collect();
     for step in &walk.steps {
@@ -194,6 +195,24 @@ fn nearest(library: &Library, walk: &Walk<'_>, key: &str) -> Option<String> {
     let inputs = checks::all()
         .flat_map(|check| check.inputs)
         .map(|input| input.name);
+    let words: Vec<&str> = key.split(['_', '-']).collect();
+    let of_all_words = || {
+        checks::all()
+            .flat_map(|check| check.inputs)
+            .filter(|input| input.origin == Origin::Nameplate)
+            .map(|input| input.name)
+            .filter(|name| {
+                words
+                    .iter()
+                    .all(|word| name.split('_').any(|part| part == *word))
+            })
+            .min_by_key(|name| name.len())
+    };
+    if words.len() > 1
+        && let Some(name) = of_all_words()
+    {
+        return Some(name.to_owned());
+    }
     own.chain(causes)
         .chain(inputs)
         .map(|name| (strsim::osa_distance(name, key), name))

@@ -58,6 +58,19 @@ impl<'k> Facts<'k> {
         })
     }
 
+    /// Ids of questions that have a fact but were not asked, since the cause was clear before.
+    pub fn not_needed<'w>(&self, walk: &'w Walk<'_>) -> Vec<&'w str> {
+        self.answers
+            .iter()
+            .filter_map(|given| match given {
+                Given::Found { question, .. } if !walk.is_answered(*question) => {
+                    Some(walk.case.questions[*question].id.as_str())
+                }
+                _ => None,
+            })
+            .collect()
+    }
+
     /// The walk with every fact given at the start.
     pub fn all_given(&self) -> Walk<'k> {
         self.answers.iter().fold(self.walk.clone(), |walk, given| {
@@ -99,6 +112,9 @@ impl<'k> Facts<'k> {
         // Every turn answers a question or settles a cause, so this ends by itself; the bound is
         // there for whoever changes that.
         for _ in 0..=walk.case.questions.len() + walk.case.causes.len() {
+            if walk.confirmed().is_some() {
+                break;
+            }
             let given = match walk.turn()? {
                 Turn::Ask { question, .. } => self
                     .answer_to(question)
@@ -111,11 +127,7 @@ impl<'k> Facts<'k> {
                 Turn::Settled { cause } => Given::Confirmed { cause },
                 Turn::HandOver { .. } => break,
             };
-            let ends = matches!(given, Given::Confirmed { .. });
             walk = walk.answered(given, false);
-            if ends {
-                break;
-            }
         }
         Ok(walk)
     }

@@ -187,6 +187,9 @@ impl<'k> Walk<'k> {
     /// # Errors
     /// As [`Walk::belief`].
     pub fn turn(&self) -> Result<Turn, AnswerError> {
+        if let Some(cause) = self.confirmed() {
+            return Ok(Turn::Settled { cause });
+        }
         let mut situation = self.situation();
         loop {
             let plan = plan(&self.case.model, &situation)?;

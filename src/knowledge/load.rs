@@ -160,7 +160,7 @@ pub fn parse<T: DeserializeOwned>(file: &SourceFile) -> Result<T, Problem> {
         let (line, column) = plain.location().map_or((1, 1), |place| {
             (place.line() as usize, place.column() as usize)
         });
-        let message = first_line(&plain.to_string());
+        let message = in_plain_words(&first_line(&plain.to_string()));
         Problem {
             file: file.name.clone(),
             line,
@@ -187,6 +187,19 @@ fn first_line(message: &str) -> String {
     }
 }
 
+/// What the parser calls mappings and sequences, as an author sees them.
+fn in_plain_words(message: &str) -> String {
+    message
+        .replace(
+            "expected mapping start",
+            "expected lines of the form key: value",
+        )
+        .replace(
+            "expected sequence start",
+            "expected a list, each item after a dash",
+        )
+}
+
 /// A remedy from the parser's message; an unknown field or word gets its nearest neighbour.
 fn remedy_for(message: &str) -> String {
     let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
@@ -206,8 +219,10 @@ fn remedy_for(message: &str) -> String {
     if message.contains("duplicate") {
         return "keep one of the two and delete the other".to_owned();
     }
-    "compare with the template in knowledge/README.md; text with a colon needs quotes or a > block"
-        .to_owned()
+    if message.contains("boolean") || message.contains("integer") || message.contains("floating") {
+        return "put the text in quotes".to_owned();
+    }
+    "compare with an example of such a file; text with a colon needs quotes or a > block".to_owned()
 }
 
 fn folded(text: String) -> String {
@@ -310,7 +325,7 @@ fn question(raw: RawQuestion) -> Question {
     let total: f64 = raw.findings.iter().map(|finding| finding.base).sum();
     Question {
         id: raw.id,
-        short: raw.short,
+        short: raw.short.map(|short| short.trim().replace([' ', '_'], "-")),
         ask: folded(raw.ask),
         how: folded(raw.how),
         tells: folded(raw.tells),

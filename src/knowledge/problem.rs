@@ -21,11 +21,15 @@ pub struct Problem {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        writeln!(
-            f,
-            "{}:{}:{}: {}",
-            self.file, self.line, self.column, self.message
-        )?;
+        if self.line == 0 {
+            writeln!(f, "{}: {}", self.file, self.message)?;
+        } else {
+            writeln!(
+                f,
+                "{}:{}:{}: {}",
+                self.file, self.line, self.column, self.message
+            )?;
+        }
         if !self.excerpt.is_empty() {
             let number = self.line.to_string();
             writeln!(f, "  {number} | {}", self.excerpt)?;

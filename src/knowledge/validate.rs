@@ -553,7 +553,10 @@ fn inseparable(loaded: &Loaded, base: Option<&Loaded>) -> Vec<Advice> {
                 if !separable(first, second) {
                     advice.push(Advice {
                         about: class.id.clone(),
-                        text: format!("no question tells {} from {}", first.id, second.id),
+                        text: format!(
+                            "no question tells {} from {} by two levels or more",
+                            first.id, second.id
+                        ),
                     });
                 }
             }

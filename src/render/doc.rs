@@ -75,6 +75,8 @@ pub enum Block {
     Item(Vec<Span>),
     /// A numbered item.
     Numbered(u32, Vec<Span>),
+    /// A command to copy; never broken into lines.
+    Command(String),
     /// A caution: signal word and text. Nothing may drop it.
     Caution {
         /// DANGER, WARNING or NOTE.

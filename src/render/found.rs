@@ -20,14 +20,29 @@ pub fn answer(
         document.text(format!("Nothing here matches \"{}\".", words.trim()));
     }
     understood(&mut document, found);
-    let classes: Vec<&Hit> = found.hits.iter().filter(|hit| hit.kind == HitKind::Class).collect();
+    let classes: Vec<&Hit> = found
+        .hits
+        .iter()
+        .filter(|hit| hit.kind == HitKind::Class)
+        .collect();
     for (place, hit) in classes.iter().enumerate() {
         document.gap();
         class_hit(&mut document, library, hit, place == 0);
     }
-    let others: Vec<&Hit> = found.hits.iter().filter(|hit| hit.kind != HitKind::Class).collect();
+    let others: Vec<&Hit> = found
+        .hits
+        .iter()
+        .filter(|hit| hit.kind != HitKind::Class)
+        .collect();
     if !others.is_empty() {
-        document.heading(2, if classes.is_empty() { "Found" } else { "Causes that fit the words" });
+        document.heading(
+            2,
+            if classes.is_empty() {
+                "Found"
+            } else {
+                "Causes that fit the words"
+            },
+        );
         for hit in others {
             other_hit(&mut document, hit);
         }
@@ -38,7 +53,10 @@ pub fn answer(
         document.gap();
         document.paragraph(vec![
             strong("Close call: "),
-            plain(format!("{} Ask that first: it tells the first two apart.", question.ask)),
+            plain(format!(
+                "{} Ask that first: it tells the first two apart.",
+                question.ask
+            )),
         ]);
     }
     if !found.ask.is_empty() {
@@ -59,10 +77,17 @@ pub fn answer(
     }
     if let Some(first) = classes.first() {
         document.gap();
-        document.paragraph(vec![strong("Next: "), code(format!("whytrip walk {}", first.id))]);
+        document.paragraph(vec![
+            strong("Next: "),
+            code(format!("whytrip walk {}", first.id)),
+        ]);
     } else if found.hits.is_empty() {
         document.gap();
-        document.paragraph(vec![strong("Next: "), code("whytrip show"), plain("  lists the fault classes")]);
+        document.paragraph(vec![
+            strong("Next: "),
+            code("whytrip show"),
+            plain("  lists the fault classes"),
+        ]);
     }
     document
 }
@@ -84,7 +109,9 @@ fn class_hit(document: &mut Document, library: &Library, hit: &Hit, first: bool)
     if !hit.why.is_empty() {
         document.paragraph(vec![quiet(format!("Because {}.", hit.why.join("; ")))]);
     }
-    let Some(class) = library.class(&hit.id).filter(|_| first) else { return };
+    let Some(class) = library.class(&hit.id).filter(|_| first) else {
+        return;
+    };
     super::item::push_cautions(document, library, &class.cautions);
     document.text(&class.meaning);
     document.labelled("Look first", &class.first_look);
@@ -151,11 +178,7 @@ pub struct FoundJson<'a> {
 }
 
 /// The answer for machines; incidents of the plant stand behind what is known in general.
-pub fn json<'a>(
-    query: &'a str,
-    found: &'a Found,
-    incidents: &'a [FoundIncident],
-) -> FoundJson<'a> {
+pub fn json<'a>(query: &'a str, found: &'a Found, incidents: &'a [FoundIncident]) -> FoundJson<'a> {
     let known = found.hits.iter().map(|hit| HitJson {
         kind: hit.kind.word(),
         id: (&hit.id).into(),
@@ -164,7 +187,9 @@ pub fn json<'a>(
         score: hit.score,
         why: hit.why.iter().map(String::as_str).collect(),
     });
-    let best = incidents.first().map_or(1.0, |one| one.score.max(f64::MIN_POSITIVE));
+    let best = incidents
+        .first()
+        .map_or(1.0, |one| one.score.max(f64::MIN_POSITIVE));
     let past = incidents.iter().map(|one| HitJson {
         kind: HitKind::Incident.word(),
         id: one.logged.number.to_string().into(),
@@ -200,10 +225,15 @@ pub fn json<'a>(
 
 /// What an incident was about, in its own words.
 fn headline(incident: &Incident) -> &str {
-    [&incident.words, &incident.display, &incident.done, &incident.cause_note]
-        .into_iter()
-        .find(|text| !text.is_empty())
-        .map_or("", String::as_str)
+    [
+        &incident.words,
+        &incident.display,
+        &incident.done,
+        &incident.cause_note,
+    ]
+    .into_iter()
+    .find(|text| !text.is_empty())
+    .map_or("", String::as_str)
 }
 
 fn reading(reading: &QueryReading) -> ReadingJson<'_> {

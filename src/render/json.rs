@@ -29,8 +29,11 @@ pub fn document<T: Serialize>(content: T) -> String {
 
 /// The same on one line.
 pub fn line<T: Serialize>(content: T) -> String {
-    serde_json::to_string(&Versioned { schema: SCHEMA, content })
-        .unwrap_or_else(|_| "{}".to_owned())
+    serde_json::to_string(&Versioned {
+        schema: SCHEMA,
+        content,
+    })
+    .unwrap_or_else(|_| "{}".to_owned())
 }
 
 /// ISO 14224 codes.

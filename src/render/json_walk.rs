@@ -71,6 +71,7 @@ pub struct WalkJson<'a> {
     verdict: VerdictJson<'a>,
     minutes: f64,
     cautions: Vec<CautionJson<'a>>,
+    not_needed: Vec<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     next: Option<NextJson<'a>>,
 }
@@ -83,6 +84,7 @@ pub fn walk<'a>(
     library: &'a Library,
     walk: &'a Walk<'_>,
     next: Option<&Turn>,
+    not_needed: Vec<&'a str>,
 ) -> Result<WalkJson<'a>, AnswerError> {
     let belief = walk.belief()?;
     let shares = belief.posterior();
@@ -122,6 +124,7 @@ pub fn walk<'a>(
         },
         minutes: walk.minutes(),
         cautions: cautions(library, &all_cautions(walk)),
+        not_needed,
         next: next.map(|turn| next_step(walk, turn)),
     })
 }
@@ -242,7 +245,11 @@ pub fn transcript(library: &Library, walk: &Walk<'_>) -> Document {
     document.heading(1, &walk.case.class.title);
     push_cautions(&mut document, library, &all_cautions(walk));
     document.gap();
-    for (number, step) in (1u32..).zip(&walk.steps) {
+    let done = walk
+        .steps
+        .iter()
+        .filter(|step| !matches!(step.given, Given::Cannot { .. }));
+    for (number, step) in (1u32..).zip(done) {
         let spans = match &step.given {
             Given::Found { question, reply } => {
                 let question = walk.case.questions[*question];

@@ -36,7 +36,7 @@ fn cause_words(library: &Library, incident: &Incident) -> String {
     match (named, incident.cause_note.as_str()) {
         (Some(name), "") => name,
         (Some(name), note) => format!("{name} ({note})"),
-        (None, "") => "cause not found".to_owned(),
+        (None, "") => "not found".to_owned(),
         (None, note) => note.to_owned(),
     }
 }
@@ -112,7 +112,7 @@ pub fn sheet(library: &Library, logged: &Logged) -> Document {
         ("Moment", incident.moment.clone()),
     ];
     for reading in &incident.readings {
-        fields.push(("Reading", format!("{} {}", reading.what, reading.value)));
+        fields.push(("Reading", format!("{} = {}", reading.what, reading.value)));
     }
     fields.extend([
         ("Cause", cause_words(library, incident)),
@@ -267,16 +267,23 @@ pub fn drives(drives: &[Drive]) -> Document {
     for drive in drives {
         document.item(vec![
             code(&drive.id),
-            plain(format!("  {} ", drive.name)),
-            quiet(
-                [drive.place.as_str(), drive.duty.as_str()]
-                    .join(", ")
-                    .trim_matches([',', ' '])
-                    .to_owned(),
-            ),
+            plain(format!(
+                "  {}",
+                joined(&[&drive.name, &drive.place, &drive.duty])
+            )),
         ]);
     }
     document
+}
+
+/// The texts that say something, with commas between.
+fn joined(texts: &[&str]) -> String {
+    texts
+        .iter()
+        .filter(|text| !text.is_empty())
+        .copied()
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 /// A drive with its nameplate.

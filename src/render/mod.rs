@@ -9,3 +9,4 @@ pub mod log;
 pub mod terminal;
 pub mod text;
 pub mod walk;
+mod wrap;

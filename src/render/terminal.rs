@@ -6,6 +6,7 @@ use termimad::{CompoundStyle, FmtText, MadSkin};
 
 use super::doc::{Block, Document, Meaning, Span};
 use super::text::{ascii, harmless};
+use super::wrap::{Pieces, wrap};
 
 /// How the output stream wants its text.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,12 +21,53 @@ pub struct Style {
 
 /// Width of a bar in characters.
 const BAR: usize = 10;
-/// Below this many columns a bar stands on a line of its own.
-const NARROW: usize = 60;
 
 /// The document as text for a terminal or a pipe.
 pub fn to_text(document: &Document, style: Style) -> String {
     let skin = skin(style);
+    let lines: Vec<StyledLine> = document
+        .blocks
+        .iter()
+        .flat_map(|block| block_lines(block, style))
+        .collect();
+    let text = Text {
+        lines: lines.iter().map(StyledLine::as_line).collect(),
+    };
+    let text = FmtText::from_text(&skin, text, None).to_string();
+    // Trailing spaces only disturb whoever copies a line.
+    let trimmed: Vec<&str> = text.lines().map(str::trim_end).collect();
+    let mut joined = trimmed.join("\n");
+    joined.push('\n');
+    joined
+}
+
+/// A finished line: its texts are safe to show and fit the width.
+struct StyledLine {
+    style: CompositeStyle,
+    pieces: Pieces,
+}
+
+impl StyledLine {
+    fn as_line(&self) -> Line<'_> {
+        let compounds = self
+            .pieces
+            .iter()
+            .map(|(text, meaning)| match meaning {
+                Meaning::Plain => Compound::raw_str(text),
+                Meaning::Strong | Meaning::Value => Compound::raw_str(text).bold(),
+                Meaning::Code => Compound::raw_str(text).code(),
+                Meaning::Quiet => Compound::raw_str(text).italic(),
+            })
+            .collect();
+        Line::Normal(Composite {
+            style: self.style,
+            compounds,
+        })
+    }
+}
+
+/// The lines of a block, wrapped with the indent that its kind wants.
+fn block_lines(block: &Block, style: Style) -> Vec<StyledLine> {
     let clean = |text: &str| {
         let harmless = harmless(text);
         if style.ascii {
@@ -34,77 +76,69 @@ pub fn to_text(document: &Document, style: Style) -> String {
             harmless
         }
     };
-    let blocks: Vec<CleanBlock> = document
-        .blocks
-        .iter()
-        .map(|block| clean_block(block, style, &clean))
-        .collect();
-    let lines: Vec<Line<'_>> = blocks.iter().map(CleanBlock::line).collect();
-    let width = style.width.map(|width| width.max(20));
-    let text = FmtText::from_text(&skin, Text { lines }, width).to_string();
-    // Trailing spaces only disturb whoever copies a line.
-    let trimmed: Vec<&str> = text.lines().map(str::trim_end).collect();
-    let mut joined = trimmed.join("\n");
-    joined.push('\n');
-    joined
-}
-
-/// A block whose texts are safe to show.
-struct CleanBlock {
-    style: Option<CompositeStyle>,
-    spans: Vec<(String, Meaning)>,
-}
-
-impl CleanBlock {
-    fn line(&self) -> Line<'_> {
-        let compounds = self
-            .spans
-            .iter()
-            .map(|(text, meaning)| match meaning {
-                Meaning::Plain => Compound::raw_str(text),
-                Meaning::Strong => Compound::raw_str(text).bold(),
-                Meaning::Code => Compound::raw_str(text).code(),
-                Meaning::Value => Compound::raw_str(text).bold(),
-                Meaning::Quiet => Compound::raw_str(text).italic(),
-            })
-            .collect();
-        match self.style {
-            Some(style) => Line::Normal(Composite { style, compounds }),
-            None => Line::Normal(Composite {
-                style: CompositeStyle::Paragraph,
-                compounds: Vec::new(),
-            }),
-        }
-    }
-}
-
-fn clean_block(block: &Block, style: Style, clean: &dyn Fn(&str) -> String) -> CleanBlock {
-    let spans = |spans: &[Span]| -> Vec<(String, Meaning)> {
+    let pieces = |spans: &[Span]| -> Pieces {
         spans
             .iter()
             .map(|span| (clean(&span.text), span.meaning))
             .collect()
     };
-    let of = |style, spans| CleanBlock {
-        style: Some(style),
-        spans,
+    let of = |kind: CompositeStyle, all: &Pieces, first: usize, rest: usize| -> Vec<StyledLine> {
+        let lines = match style.width {
+            Some(width) => wrap(all, width.max(20), first, rest),
+            None => vec![all.clone()],
+        };
+        lines
+            .into_iter()
+            .enumerate()
+            .map(|(index, mut pieces)| {
+                // The mark of a list item stands before its first line only.
+                let follows = index > 0 && matches!(kind, CompositeStyle::ListItem(_));
+                let kind = if follows {
+                    CompositeStyle::Paragraph
+                } else {
+                    kind
+                };
+                if index > 0 && rest > 0 && kind == CompositeStyle::Paragraph {
+                    pieces.insert(0, (" ".repeat(rest), Meaning::Plain));
+                }
+                StyledLine {
+                    style: kind,
+                    pieces,
+                }
+            })
+            .collect()
     };
     match block {
-        Block::Heading(level, own) => of(CompositeStyle::Header((*level).clamp(1, 3)), spans(own)),
-        Block::Paragraph(own) => of(CompositeStyle::Paragraph, spans(own)),
-        Block::Item(own) => of(CompositeStyle::ListItem(0), spans(own)),
+        Block::Heading(level, own) => of(
+            CompositeStyle::Header((*level).clamp(1, 3)),
+            &pieces(own),
+            0,
+            0,
+        ),
+        Block::Paragraph(own) => of(CompositeStyle::Paragraph, &pieces(own), 0, 0),
+        Block::Item(own) => of(CompositeStyle::ListItem(0), &pieces(own), 2, 2),
         Block::Numbered(index, own) => {
-            let mut all = vec![(format!("{index}) "), Meaning::Strong)];
-            all.extend(spans(own));
-            of(CompositeStyle::Paragraph, all)
+            let mark = format!("{index}) ");
+            let indent = mark.chars().count();
+            let mut all = vec![(mark, Meaning::Strong)];
+            all.extend(pieces(own));
+            of(CompositeStyle::Paragraph, &all, 0, indent)
         }
-        Block::Caution { signal, text } => of(
-            CompositeStyle::Quote,
-            vec![
+        Block::Command(text) => {
+            // To be copied: never broken.
+            let all = vec![(clean(text), Meaning::Code)];
+            vec![StyledLine {
+                style: CompositeStyle::Paragraph,
+                pieces: all,
+            }]
+        }
+        Block::Caution { signal, text } => {
+            let all = vec![
                 (format!("{}: ", clean(signal)), Meaning::Strong),
                 (clean(text), Meaning::Plain),
-            ],
-        ),
+            ];
+            of(CompositeStyle::Quote, &all, 2, 2)
+        }
         Block::Bar {
             label,
             share,
@@ -112,25 +146,19 @@ fn clean_block(block: &Block, style: Style, clean: &dyn Fn(&str) -> String) -> C
         } => {
             let filled = (share.clamp(0.0, 1.0) * BAR as f64).round() as usize;
             let bar = format!("{}{}", "█".repeat(filled), "░".repeat(BAR - filled));
-            let narrow = style.width.is_some_and(|width| width < NARROW);
-            let words = if narrow {
-                format!("{words:<13}")
-            } else {
-                format!("{words:<15}")
-            };
-            of(
-                CompositeStyle::Paragraph,
-                vec![
-                    (clean(&bar), Meaning::Plain),
-                    (clean(&format!(" {words} ")), Meaning::Quiet),
-                    (clean(label), Meaning::Plain),
-                ],
-            )
+            let all = vec![
+                (clean(&bar), Meaning::Plain),
+                (format!(" {:<13} ", clean(words)), Meaning::Quiet),
+                (clean(label), Meaning::Plain),
+            ];
+            of(CompositeStyle::Paragraph, &all, 0, BAR + 15)
         }
-        Block::Gap => CleanBlock {
-            style: None,
-            spans: Vec::new(),
-        },
+        Block::Gap => {
+            vec![StyledLine {
+                style: CompositeStyle::Paragraph,
+                pieces: Vec::new(),
+            }]
+        }
     }
 }
 

@@ -322,7 +322,7 @@ pub fn confirm(library: &Library, walk: &Walk<'_>, index: usize) -> Document {
 pub fn remedy(library: &Library, walk: &Walk<'_>, index: usize) -> Document {
     let cause = walk.case.causes[index];
     let mut document = Document::new();
-    document.heading(2, format!("Found: {}", cause.name));
+    document.heading(2, format!("That is it: {}", cause.name));
     document.gap();
     let mut cautions = cause.cautions.clone();
     // Repairs are made on a locked-off drive unless the confirming step says otherwise.
@@ -431,12 +431,7 @@ fn hand_over(document: &mut Document, walk: &Walk<'_>, belief: &Belief) {
                     question.ask, finding.text
                 ))]);
             }
-            Given::Cannot { question } => {
-                document.item(vec![plain(format!(
-                    "{} Not measured",
-                    walk.case.questions[*question].ask
-                ))]);
-            }
+            Given::Cannot { .. } => {}
             Given::NotConfirmed { cause } => {
                 document.item(vec![plain(format!(
                     "Looked for and not found: {}",
@@ -466,18 +461,19 @@ fn hand_over(document: &mut Document, walk: &Walk<'_>, belief: &Belief) {
 }
 
 /// How to go on with a stopped walk.
-pub fn resume(class: &str, text: &str) -> Document {
+pub fn resume(class: &str, drive: Option<&str>, text: &str) -> Document {
     let mut document = Document::new();
+    let drive = drive.map(|id| format!(" --drive {id}")).unwrap_or_default();
     document.paragraph(vec![
         strong("Kept. "),
         plain("Go on with "),
         code("whytrip walk --resume"),
         plain(" or"),
     ]);
-    document.paragraph(vec![code(format!(
-        "whytrip walk {class} --answers \"{}\"",
+    document.push(Block::Command(format!(
+        "whytrip walk {class}{drive} --answers \"{}\"",
         text.replace('"', "'")
-    ))]);
+    )));
     document
 }
 

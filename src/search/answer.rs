@@ -32,9 +32,15 @@ pub fn answer(
     ranking: Ranking,
     limit: usize,
 ) -> Found {
-    let mut found = Found { understood: understood(&query), ..Found::default() };
+    let mut found = Found {
+        understood: understood(&query),
+        ..Found::default()
+    };
     let known_code = query.codes.iter().find(|(code, _)| {
-        notes.classes.iter().any(|class| class.codes.contains(&code.as_str()))
+        notes
+            .classes
+            .iter()
+            .any(|class| class.codes.contains(&code.as_str()))
     });
     maker_code_advice(&query, lexicon, &mut found);
     let only_codes = query.analysis.terms.is_empty() && query.analysis.names.is_empty();
@@ -49,7 +55,11 @@ pub fn answer(
         }
         return found;
     }
-    let sure = if known_code.is_some() { 0.99 } else { sureness(&query, &ranking) };
+    let sure = if known_code.is_some() {
+        0.99
+    } else {
+        sureness(&query, &ranking)
+    };
     if sure < LEAST_SURE {
         found.advice.push(if query.analysis.out_of_scope.is_empty() {
             format!("Nothing here matches well. {WHAT_HELPS}")
@@ -61,19 +71,29 @@ pub fn answer(
         return found;
     }
     let shares = shares(&ranking);
-    let Some(best) = shares.first().copied() else { return found };
+    let Some(best) = shares.first().copied() else {
+        return found;
+    };
     for (score, share) in ranking.classes.iter().zip(&shares) {
         if found.hits.len() >= limit || *share < LEAST_OF_BEST * best {
             break;
         }
-        let Some(note) = notes.classes.get(score.class) else { continue };
+        let Some(note) = notes.classes.get(score.class) else {
+            continue;
+        };
         found.hits.push(Hit {
             kind: HitKind::Class,
             id: note.id.to_owned(),
             class: Some(note.id.to_owned()),
             title: note.title.to_owned(),
             score: f64::from(sure * share),
-            why: reasons(library, &query, score, note.id, known_code.map(|(code, _)| code)),
+            why: reasons(
+                library,
+                &query,
+                score,
+                note.id,
+                known_code.map(|(code, _)| code),
+            ),
         });
     }
     if let Some((code, _)) = known_code
@@ -86,7 +106,9 @@ pub fn answer(
             class,
             title: format!("Error code {code}h of the drive profile"),
             score: f64::from(sure * best),
-            why: vec![format!("{code}h is an error code of IEC 61800-7-201 (CiA 402)")],
+            why: vec![format!(
+                "{code}h is an error code of IEC 61800-7-201 (CiA 402)"
+            )],
         });
     }
     causes(notes, &ranking, sure, limit, &mut found);
@@ -129,8 +151,13 @@ fn maker_code_advice(query: &Query, lexicon: &Table, found: &mut Found) {
 /// How sure it is that the query is about something known here, 0 to 1.
 fn sureness(query: &Query, ranking: &Ranking) -> f32 {
     let likeness = ranking.classes.first().map_or(0.0, |best| best.likeness);
-    let outside = if query.analysis.out_of_scope.is_empty() { 0.0 } else { 1.0 };
-    let odds = 5.0 * likeness + 3.0 * ranking.coverage + 0.15 * ranking.substance.min(12.0) - 3.0
+    let outside = if query.analysis.out_of_scope.is_empty() {
+        0.0
+    } else {
+        1.0
+    };
+    let odds = 5.0 * likeness + 3.0 * ranking.coverage + 0.15 * ranking.substance.min(12.0)
+        - 3.0
         - 3.0 * outside;
     1.0 / (1.0 + (-odds).exp())
 }
@@ -162,14 +189,18 @@ fn reasons(
     let mut terms = score.terms.clone();
     terms.sort_by(|one, other| other.1.total_cmp(&one.1));
     for (number, evidence) in terms {
-        let Some(term) = query.analysis.terms.get(number) else { continue };
+        let Some(term) = query.analysis.terms.get(number) else {
+            continue;
+        };
         if evidence <= 0.05 || reasons.len() >= MOST_REASONS {
             break;
         }
         let typed = typed(query, term.span);
         let reason = match &term.via {
             Via::Moment(moment) => format!("\"{typed}\" → {}", moment_in_words(moment)),
-            Via::Meaning(means) | Via::Name(means) if !means.eq_ignore_ascii_case(&typed) => format!("\"{typed}\" ≈ {means}"),
+            Via::Meaning(means) | Via::Name(means) if !means.eq_ignore_ascii_case(&typed) => {
+                format!("\"{typed}\" ≈ {means}")
+            }
             Via::Meaning(_) | Via::Name(_) | Via::Word => format!("\"{typed}\""),
             Via::Part | Via::Negated | Via::Unit => continue,
         };
@@ -219,10 +250,15 @@ fn causes(notes: &Notes, ranking: &Ranking, sure: f32, limit: usize, found: &mut
         if score.likeness < CAUSE_LIKENESS || found.hits.len() >= limit {
             break;
         }
-        let Some((id, name)) = notes.causes.get(score.cause) else { continue };
+        let Some((id, name)) = notes.causes.get(score.cause) else {
+            continue;
+        };
         let class = ranking.classes.iter().find_map(|class| {
             let note = notes.classes.get(class.class)?;
-            let has = note.causes.iter().any(|(cause, _)| usize::from(*cause) == score.cause);
+            let has = note
+                .causes
+                .iter()
+                .any(|(cause, _)| usize::from(*cause) == score.cause);
             has.then(|| note.id.to_owned())
         });
         found.hits.push(Hit {
@@ -237,25 +273,42 @@ fn causes(notes: &Notes, ranking: &Ranking, sure: f32, limit: usize, found: &mut
 }
 
 /// Names the question that separates the two best classes, if they are close.
-fn near_tie(library: &Library, notes: &Notes, ranking: &Ranking, shares: &[f32], found: &mut Found) {
-    let [one, other, ..] = ranking.classes.as_slice() else { return };
+fn near_tie(
+    library: &Library,
+    notes: &Notes,
+    ranking: &Ranking,
+    shares: &[f32],
+    found: &mut Found,
+) {
+    let [one, other, ..] = ranking.classes.as_slice() else {
+        return;
+    };
     let [first, second, ..] = shares else { return };
     if *second < NEAR * first {
         return;
     }
-    let (Some(one), Some(other)) = (notes.classes.get(one.class), notes.classes.get(other.class)) else {
+    let (Some(one), Some(other)) = (notes.classes.get(one.class), notes.classes.get(other.class))
+    else {
         return;
     };
-    let ask = separating(library, one.id, other.id).or_else(|| separating(library, other.id, one.id));
+    let ask =
+        separating(library, one.id, other.id).or_else(|| separating(library, other.id, one.id));
     if let Some(ask) = ask {
-        found.near_tie =
-            Some(NearTie { first: one.id.to_owned(), second: other.id.to_owned(), ask: ask.clone() });
+        found.near_tie = Some(NearTie {
+            first: one.id.to_owned(),
+            second: other.id.to_owned(),
+            ask: ask.clone(),
+        });
         found.ask.push(ask);
     }
 }
 
 fn separating(library: &Library, one: &str, other: &str) -> Option<String> {
-    let look_alike = library.class(one)?.confused_with.iter().find(|look| look.class == other)?;
+    let look_alike = library
+        .class(one)?
+        .confused_with
+        .iter()
+        .find(|look| look.class == other)?;
     Some(look_alike.ask.clone())
 }
 
@@ -268,8 +321,17 @@ fn vague(library: &Library, sure: f32, ranking: &Ranking, found: &mut Found) {
     if found.understood.moment.is_none() && !found.ask.iter().any(|ask| ask == "trip-moment") {
         found.ask.insert(0, "trip-moment".to_owned());
     }
-    for hit in found.hits.iter().filter(|hit| hit.kind == HitKind::Class).take(3) {
-        for look in library.class(&hit.id).into_iter().flat_map(|class| &class.confused_with) {
+    for hit in found
+        .hits
+        .iter()
+        .filter(|hit| hit.kind == HitKind::Class)
+        .take(3)
+    {
+        for look in library
+            .class(&hit.id)
+            .into_iter()
+            .flat_map(|class| &class.confused_with)
+        {
             if found.ask.len() < 3 && !found.ask.contains(&look.ask) {
                 found.ask.push(look.ask.clone());
             }

@@ -39,7 +39,10 @@ impl fmt::Debug for Embedded {
 }
 
 fn read_only() -> io::Error {
-    io::Error::new(io::ErrorKind::PermissionDenied, "the built-in index cannot be written")
+    io::Error::new(
+        io::ErrorKind::PermissionDenied,
+        "the built-in index cannot be written",
+    )
 }
 
 impl Directory for Embedded {
@@ -51,7 +54,10 @@ impl Directory for Embedded {
     }
 
     fn delete(&self, path: &Path) -> Result<(), DeleteError> {
-        Err(DeleteError::IoError { io_error: Arc::new(read_only()), filepath: path.to_path_buf() })
+        Err(DeleteError::IoError {
+            io_error: Arc::new(read_only()),
+            filepath: path.to_path_buf(),
+        })
     }
 
     fn exists(&self, path: &Path) -> Result<bool, OpenReadError> {
@@ -59,7 +65,10 @@ impl Directory for Embedded {
     }
 
     fn open_write(&self, path: &Path) -> Result<WritePtr, OpenWriteError> {
-        Err(OpenWriteError::IoError { io_error: Arc::new(read_only()), filepath: path.to_path_buf() })
+        Err(OpenWriteError::IoError {
+            io_error: Arc::new(read_only()),
+            filepath: path.to_path_buf(),
+        })
     }
 
     fn atomic_read(&self, path: &Path) -> Result<Vec<u8>, OpenReadError> {

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 use tantivy::directory::{Directory, RamDirectory};
-use tantivy::schema::{IndexRecordOption, Schema, TextFieldIndexing, TextOptions};
 use tantivy::index::SegmentComponent;
+use tantivy::schema::{IndexRecordOption, Schema, TextFieldIndexing, TextOptions};
 use tantivy::{Index, IndexSettings, TantivyDocument};
 
 use crate::knowledge::{Cause, FaultClass, HowOften, Level, Words};
@@ -45,8 +45,13 @@ pub enum Part {
 
 impl Part {
     /// Every part, in the order of their numbers.
-    pub const ALL: [Part; 5] =
-        [Part::Phrase, Part::Title, Part::Meaning, Part::CauseName, Part::CauseWhat];
+    pub const ALL: [Part; 5] = [
+        Part::Phrase,
+        Part::Title,
+        Part::Meaning,
+        Part::CauseName,
+        Part::CauseWhat,
+    ];
 }
 
 /// A document: what it is, whose, which one, and the length of its term vector.
@@ -69,7 +74,10 @@ impl Document {
     fn to_bytes(self) -> [u8; Document::BYTES] {
         let [low, high] = self.owner.to_le_bytes();
         let [a, b, c, d] = self.length.to_le_bytes();
-        let part = Part::ALL.iter().position(|part| *part == self.part).unwrap_or(0) as u8;
+        let part = Part::ALL
+            .iter()
+            .position(|part| *part == self.part)
+            .unwrap_or(0) as u8;
         [part, self.nth, low, high, a, b, c, d]
     }
 
@@ -117,7 +125,11 @@ pub struct Notes<'a> {
 ///
 /// # Errors
 /// What the index writer reports; nothing that a knowledge file could bring about.
-pub fn write(classes: &[&FaultClass], causes: &[&Cause], words: &Words) -> tantivy::Result<Vec<u8>> {
+pub fn write(
+    classes: &[&FaultClass],
+    causes: &[&Cause],
+    words: &Words,
+) -> tantivy::Result<Vec<u8>> {
     let mut stemmer = Stemmer::default();
     let lexicon = lexicon(classes, words, &mut stemmer);
     let lexicon_table = Table::open(&lexicon).unwrap_or_else(Table::empty);
@@ -139,8 +151,18 @@ pub fn write(classes: &[&FaultClass], causes: &[&Cause], words: &Words) -> tanti
         .iter()
         .zip(&analysed)
         .flat_map(|((part, owner, nth, _), terms)| {
-            let length = terms.iter().map(|term| rarity(term).powi(2)).sum::<f32>().sqrt();
-            Document { part: *part, nth: *nth, owner: *owner, length }.to_bytes()
+            let length = terms
+                .iter()
+                .map(|term| rarity(term).powi(2))
+                .sum::<f32>()
+                .sqrt();
+            Document {
+                part: *part,
+                nth: *nth,
+                owner: *owner,
+                length,
+            }
+            .to_bytes()
         })
         .collect();
     let mut sections: Vec<(String, Vec<u8>)> = vec![
@@ -194,7 +216,10 @@ struct Draft {
 fn lexicon(classes: &[&FaultClass], words: &Words, stemmer: &mut Stemmer) -> Vec<u8> {
     let mut drafts: BTreeMap<String, Draft> = BTreeMap::new();
     let mut add = |text: &str, stemmer: &mut Stemmer, change: &mut dyn FnMut(&mut Draft)| {
-        for spelling in [Some(text.to_owned()), normalise::spelled_out(text)].into_iter().flatten() {
+        for spelling in [Some(text.to_owned()), normalise::spelled_out(text)]
+            .into_iter()
+            .flatten()
+        {
             let key = terms::key(&normalise::words(&spelling), stemmer);
             if !key.is_empty() {
                 change(drafts.entry(key).or_default());
@@ -204,11 +229,23 @@ fn lexicon(classes: &[&FaultClass], words: &Words, stemmer: &mut Stemmer) -> Vec
     for text in &words.filler {
         add(text, stemmer, &mut |draft| draft.filler = true);
     }
-    let filler: BTreeSet<String> =
-        words.filler.iter().map(|text| terms::key(&normalise::words(text), stemmer)).collect();
-    let synonyms = words.synonyms.iter().map(|one| (&one.means, one.say.iter().collect::<Vec<_>>()));
+    let filler: BTreeSet<String> = words
+        .filler
+        .iter()
+        .map(|text| terms::key(&normalise::words(text), stemmer))
+        .collect();
+    let synonyms = words
+        .synonyms
+        .iter()
+        .map(|one| (&one.means, one.say.iter().collect::<Vec<_>>()));
     let translations = words.translations.iter().map(|one| {
-        (&one.english, one.terms.iter().flat_map(|(_, terms)| terms).collect::<Vec<_>>())
+        (
+            &one.english,
+            one.terms
+                .iter()
+                .flat_map(|(_, terms)| terms)
+                .collect::<Vec<_>>(),
+        )
     });
     for (means, say) in synonyms.chain(translations) {
         let meaning = (means.clone(), terms::key(&normalise::words(means), stemmer));
@@ -238,7 +275,10 @@ fn lexicon(classes: &[&FaultClass], words: &Words, stemmer: &mut Stemmer) -> Vec
             .map(|number| number as u16)
             .collect();
         let clear = !one.means.contains(" or ");
-        let meaning = (one.means.clone(), terms::key(&normalise::words(&one.means), stemmer));
+        let meaning = (
+            one.means.clone(),
+            terms::key(&normalise::words(&one.means), stemmer),
+        );
         let ask = one.ask.clone().unwrap_or_default();
         add(&one.word, stemmer, &mut |draft| {
             draft.short = Some((one.means.clone(), ask.clone()));
@@ -260,17 +300,26 @@ fn lexicon(classes: &[&FaultClass], words: &Words, stemmer: &mut Stemmer) -> Vec
             draft.names.extend(names.get(term).into_iter().flatten());
         }
     }
-    let entries: Vec<(&String, Vec<u8>)> =
-        drafts.iter().map(|(key, draft)| (key, entry(draft))).collect();
+    let entries: Vec<(&String, Vec<u8>)> = drafts
+        .iter()
+        .map(|(key, draft)| (key, entry(draft)))
+        .collect();
     table::encode(&entries)
 }
 
 fn entry(draft: &Draft) -> Vec<u8> {
     let entry = Entry {
-        means: draft.means.iter().map(|(shown, term)| (shown.as_str(), term.as_str())).collect(),
+        means: draft
+            .means
+            .iter()
+            .map(|(shown, term)| (shown.as_str(), term.as_str()))
+            .collect(),
         moments: draft.moments.iter().map(String::as_str).collect(),
         names: draft.names.iter().copied().collect(),
-        short: draft.short.as_ref().map(|(means, ask)| (means.as_str(), ask.as_str())),
+        short: draft
+            .short
+            .as_ref()
+            .map(|(means, ask)| (means.as_str(), ask.as_str())),
         filler: draft.filler,
         out_of_scope: draft.out_of_scope,
     };
@@ -290,7 +339,10 @@ fn notes(classes: &[&FaultClass], causes: &[&Cause]) -> Vec<u8> {
                 phrases: class.phrases.len() as u16,
             })
             .collect(),
-        causes: causes.iter().map(|cause| (cause.id.as_str(), cause.name.as_str())).collect(),
+        causes: causes
+            .iter()
+            .map(|cause| (cause.id.as_str(), cause.name.as_str()))
+            .collect(),
     };
     postcard::to_stdvec(&notes).unwrap_or_default()
 }
@@ -319,8 +371,14 @@ fn moments<'a>(class: &FaultClass, causes: &[&'a Cause]) -> Vec<(&'a str, f32)> 
     let mut shares: BTreeMap<&'a str, f32> = BTreeMap::new();
     let mut total = 0.0;
     for (number, weight) in class_causes(class, causes) {
-        let Some(cause) = causes.get(usize::from(number)) else { continue };
-        for sign in cause.signs.iter().filter(|sign| sign.question == MOMENT_QUESTION) {
+        let Some(cause) = causes.get(usize::from(number)) else {
+            continue;
+        };
+        for sign in cause
+            .signs
+            .iter()
+            .filter(|sign| sign.question == MOMENT_QUESTION)
+        {
             let level = match sign.level {
                 Level::Never => 0.03,
                 Level::Rarely => 0.15,
@@ -332,7 +390,10 @@ fn moments<'a>(class: &FaultClass, causes: &[&'a Cause]) -> Vec<(&'a str, f32)> 
             total += weight * level;
         }
     }
-    shares.into_iter().map(|(finding, share)| (finding, share / total)).collect()
+    shares
+        .into_iter()
+        .map(|(finding, share)| (finding, share / total))
+        .collect()
 }
 
 /// Every word as it is spelled, shortest first, with its letters as a bit set and how often it is used.
@@ -347,15 +408,30 @@ fn vocabulary(texts: &[(Part, u16, u8, String)], words: &Words) -> Vec<u8> {
     for (part, _, _, text) in texts {
         count(text, if *part == Part::Phrase { 3 } else { 1 });
     }
-    let say = words.synonyms.iter().flat_map(|one| one.say.iter().chain([&one.means]));
+    let say = words
+        .synonyms
+        .iter()
+        .flat_map(|one| one.say.iter().chain([&one.means]));
     let moments = words.moments.iter().flat_map(|(_, say)| say);
-    for text in say.chain(moments).chain(&words.filler).chain(&words.out_of_scope) {
+    for text in say
+        .chain(moments)
+        .chain(&words.filler)
+        .chain(&words.out_of_scope)
+    {
         count(text, 2);
     }
-    for text in words.abbreviations.iter().flat_map(|one| [&one.word, &one.means]) {
+    for text in words
+        .abbreviations
+        .iter()
+        .flat_map(|one| [&one.word, &one.means])
+    {
         count(text, 2);
     }
-    for text in words.translations.iter().flat_map(|one| one.terms.iter().flat_map(|(_, say)| say)) {
+    for text in words
+        .translations
+        .iter()
+        .flat_map(|one| one.terms.iter().flat_map(|(_, say)| say))
+    {
         count(text, 1);
         if let Some(spelled) = normalise::spelled_out(text) {
             count(&spelled, 1);
@@ -412,7 +488,10 @@ fn postings(documents: &[BTreeSet<String>]) -> tantivy::Result<Vec<(String, Vec<
     let Some(segment) = index.searchable_segments()?.into_iter().next() else {
         return Ok(Vec::new());
     };
-    let (plain, hyphens) = (segment.id().uuid_string(), hyphenated(&segment.id().uuid_string()));
+    let (plain, hyphens) = (
+        segment.id().uuid_string(),
+        hyphenated(&segment.id().uuid_string()),
+    );
     let parts = [
         SegmentComponent::Postings,
         SegmentComponent::Positions,
@@ -425,7 +504,9 @@ fn postings(documents: &[BTreeSet<String>]) -> tantivy::Result<Vec<(String, Vec<
     files.push(PathBuf::from("meta.json"));
     let mut found = Vec::new();
     for path in files {
-        let Some(bytes): Option<Vec<u8>> = file(&directory, &path) else { continue };
+        let Some(bytes): Option<Vec<u8>> = file(&directory, &path) else {
+            continue;
+        };
         let name = path.to_string_lossy().replace(&plain, SEGMENT);
         let bytes = match name.as_str() {
             "meta.json" => String::from_utf8_lossy(&bytes)

@@ -66,7 +66,11 @@ impl<'l> Searcher<'l> {
 
     fn with(library: &'l Library, bytes: OwnedBytes) -> Result<Searcher<'l>, SearchError> {
         let postings = Postings_::open(bytes.clone())?;
-        Ok(Searcher { library, bytes, postings })
+        Ok(Searcher {
+            library,
+            bytes,
+            postings,
+        })
     }
 
     /// Finds at most `limit` hits for words as a technician types them.
@@ -80,6 +84,13 @@ impl<'l> Searcher<'l> {
         let query = query::understand(words, &lexicon, &Vocabulary::new(vocabulary));
         let documents = section("documents")?;
         let ranking = rank::rank(&query, &self.postings, documents, &notes, &Weights::tuned())?;
-        Ok(answer::answer(self.library, &notes, &lexicon, query, ranking, limit))
+        Ok(answer::answer(
+            self.library,
+            &notes,
+            &lexicon,
+            query,
+            ranking,
+            limit,
+        ))
     }
 }

@@ -20,12 +20,15 @@ pub struct Word {
 pub fn words(text: &str) -> Vec<Word> {
     let mut found: Vec<Word> = Vec::new();
     let characters: Vec<char> = text.chars().take(LONGEST_TEXT).collect();
-    let mut word = Word { plain: String::new(), typed: String::new() };
+    let mut word = Word {
+        plain: String::new(),
+        typed: String::new(),
+    };
     for (at, &character) in characters.iter().enumerate() {
         let before = at.checked_sub(1).and_then(|before| characters.get(before));
         let after = characters.get(at + 1);
-        let between_digits = before.is_some_and(char::is_ascii_digit)
-            && after.is_some_and(char::is_ascii_digit);
+        let between_digits =
+            before.is_some_and(char::is_ascii_digit) && after.is_some_and(char::is_ascii_digit);
         match character {
             '.' | ',' if between_digits => keep(&mut word, character, "."),
             '%' if before.is_some_and(|c| c.is_ascii_digit() || *c == ' ') => {
@@ -67,7 +70,10 @@ fn keep(word: &mut Word, typed: char, plain: &str) {
 fn end(word: &mut Word, found: &mut Vec<Word>) {
     if !word.plain.is_empty() {
         let typed = word.typed.trim_end_matches(['\'', '\u{2019}']).to_owned();
-        found.push(Word { plain: std::mem::take(&mut word.plain), typed });
+        found.push(Word {
+            plain: std::mem::take(&mut word.plain),
+            typed,
+        });
     }
     word.plain.clear();
     word.typed.clear();
@@ -97,7 +103,11 @@ fn join_letters_around_slash(found: &mut Vec<Word>, text: &str) {
 fn join_units(found: &mut Vec<Word>) {
     let mut at = 0;
     while at < found.len() {
-        let digits = found[at].plain.bytes().next().is_some_and(|byte| byte.is_ascii_digit());
+        let digits = found[at]
+            .plain
+            .bytes()
+            .next()
+            .is_some_and(|byte| byte.is_ascii_digit());
         if digits {
             let number_end = found[at]
                 .plain
@@ -112,7 +122,10 @@ fn join_units(found: &mut Vec<Word>) {
                 && let Some(unit) = unit(&next.plain, next.typed.chars().any(char::is_uppercase))
             {
                 let typed = format!("{} {}", found[at].typed, next.typed);
-                found[at] = Word { plain: number + unit, typed };
+                found[at] = Word {
+                    plain: number + unit,
+                    typed,
+                };
                 found.remove(at + 1);
             }
         }
@@ -205,7 +218,10 @@ pub fn hex_code(plain: &str) -> Option<(String, bool)> {
         (None, None) => (plain, false),
     };
     let hex = digits.len() == 4 && digits.bytes().all(|byte| byte.is_ascii_hexdigit());
-    let number = digits.bytes().next().is_some_and(|byte| byte.is_ascii_digit() || byte == b'f');
+    let number = digits
+        .bytes()
+        .next()
+        .is_some_and(|byte| byte.is_ascii_digit() || byte == b'f');
     (hex && number).then(|| (digits.to_ascii_uppercase(), sure))
 }
 
@@ -214,16 +230,35 @@ mod tests {
     use super::*;
 
     fn plain(text: &str) -> String {
-        words(text).into_iter().map(|word| word.plain).collect::<Vec<_>>().join(" ")
+        words(text)
+            .into_iter()
+            .map(|word| word.plain)
+            .collect::<Vec<_>>()
+            .join(" ")
     }
 
     #[test]
     fn typed_forms_become_plain_words() {
-        assert_eq!(plain("Überstrom beim Hochfahren"), "uberstrom beim hochfahren");
-        assert_eq!(plain("Won\u{2019}t start, can't run"), "wont start cant run");
-        assert_eq!(plain("défaut d'isolement à l'arrêt"), "defaut d isolement a l arret");
-        assert_eq!(plain("over-current E/F on start/stop"), "over current ef on start stop");
-        assert_eq!(plain("bus 790 V, 18A, 2,2 kW at 140 %"), "bus 790v 18a 2.2kw at 140%");
+        assert_eq!(
+            plain("Überstrom beim Hochfahren"),
+            "uberstrom beim hochfahren"
+        );
+        assert_eq!(
+            plain("Won\u{2019}t start, can't run"),
+            "wont start cant run"
+        );
+        assert_eq!(
+            plain("défaut d'isolement à l'arrêt"),
+            "defaut d isolement a l arret"
+        );
+        assert_eq!(
+            plain("over-current E/F on start/stop"),
+            "over current ef on start stop"
+        );
+        assert_eq!(
+            plain("bus 790 V, 18A, 2,2 kW at 140 %"),
+            "bus 790v 18a 2.2kw at 140%"
+        );
         assert_eq!(plain("I²t trip"), "i2t trip");
         assert_eq!(plain("chập nên"), "chap nen");
     }

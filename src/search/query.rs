@@ -90,9 +90,16 @@ impl Query {
                 self.correct(word.typed, nearest.to_owned());
             } else if let Some((left, right)) = vocabulary.split(plain) {
                 let (left, right) = (left.to_owned(), right.to_owned());
-                self.corrected.push((word.typed.clone(), format!("{left} {right}")));
+                self.corrected
+                    .push((word.typed.clone(), format!("{left} {right}")));
                 for part in [left, right] {
-                    self.push(Word { typed: part.clone(), plain: part }, true);
+                    self.push(
+                        Word {
+                            typed: part.clone(),
+                            plain: part,
+                        },
+                        true,
+                    );
                 }
             } else if let Some(nearest) = vocabulary.nearest(plain, 2) {
                 self.correct(word.typed, nearest.to_owned());
@@ -110,13 +117,27 @@ impl Query {
 
     fn correct(&mut self, typed: String, read: String) {
         self.corrected.push((typed, read.clone()));
-        self.push(Word { typed: read.clone(), plain: read }, true);
+        self.push(
+            Word {
+                typed: read.clone(),
+                plain: read,
+            },
+            true,
+        );
     }
 
     /// Standard codes, and codes that only a maker can explain.
     fn take_codes(&mut self, words: &[Word], lexicon: &Table) {
-        const BEFORE_NUMBER: &[&str] =
-            &["err", "error", "fault", "alarm", "code", "fehler", "error code", "display"];
+        const BEFORE_NUMBER: &[&str] = &[
+            "err",
+            "error",
+            "fault",
+            "alarm",
+            "code",
+            "fehler",
+            "error code",
+            "display",
+        ];
         for (place, word) in words.iter().enumerate() {
             let plain = word.plain.as_str();
             if let Some(code) = normalise::hex_code(plain) {
@@ -135,36 +156,58 @@ impl Query {
                 && before.plain.bytes().all(|byte| byte.is_ascii_lowercase())
                 && words.len() == 2;
             if number && (letter || BEFORE_NUMBER.contains(&before.plain.as_str())) {
-                self.maker_codes.push(format!("{} {}", before.typed, word.typed));
+                self.maker_codes
+                    .push(format!("{} {}", before.typed, word.typed));
             }
         }
     }
 
     /// Numbers with a unit, and bare numbers behind the word for the bus or the supply.
     fn take_readings(&mut self, words: &[Word]) {
-        const OF_VOLTAGE: &[&str] =
-            &["bus", "link", "supply", "mains", "line", "netz", "zwischenkreis", "bank"];
+        const OF_VOLTAGE: &[&str] = &[
+            "bus",
+            "link",
+            "supply",
+            "mains",
+            "line",
+            "netz",
+            "zwischenkreis",
+            "bank",
+        ];
         for (place, word) in words.iter().enumerate().take(normalise::MOST_WORDS) {
             if self.readings.len() == MOST_READINGS {
                 return;
             }
             let plain = word.plain.as_str();
-            if !plain.bytes().next().is_some_and(|byte| byte.is_ascii_digit()) {
+            if !plain
+                .bytes()
+                .next()
+                .is_some_and(|byte| byte.is_ascii_digit())
+            {
                 continue;
             }
             let before = place.checked_sub(1).and_then(|before| words.get(before));
             let of = before.filter(|word| OF_VOLTAGE.contains(&word.plain.as_str()));
             let bare_volts = of.is_some()
-                && plain.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.')
+                && plain
+                    .bytes()
+                    .all(|byte| byte.is_ascii_digit() || byte == b'.')
                 && (2..=4).contains(&plain.split('.').next().unwrap_or("").len());
             let value = if bare_volts {
-                plain.parse().ok().map(|volts| Quantity::from_si(Kind::Voltage, volts))
+                plain
+                    .parse()
+                    .ok()
+                    .map(|volts| Quantity::from_si(Kind::Voltage, volts))
             } else {
                 reading(plain)
             };
             if let Some(value) = value {
                 let of = of.map(|word| word.typed.clone());
-                self.readings.push(QueryReading { of, typed: word.typed.clone(), value });
+                self.readings.push(QueryReading {
+                    of,
+                    typed: word.typed.clone(),
+                    value,
+                });
             }
         }
     }
@@ -193,27 +236,43 @@ fn reading(plain: &str) -> Option<Quantity> {
         _ => return None,
     };
     let text = format!("{} {unit}", &plain[..unit_start]);
-    quantity::parse(kind, &text, None).ok().map(|reading| reading.value)
+    quantity::parse(kind, &text, None)
+        .ok()
+        .map(|reading| reading.value)
 }
 
 /// A few letters and a number, such as a maker prints on a display: never to be guessed at.
 fn is_maker_code(plain: &str) -> bool {
     let letters = plain.bytes().take_while(u8::is_ascii_lowercase).count();
-    let digits = plain.bytes().skip(letters).take_while(u8::is_ascii_digit).count();
+    let digits = plain
+        .bytes()
+        .skip(letters)
+        .take_while(u8::is_ascii_digit)
+        .count();
     let rest = plain.len() - letters - digits;
     // Line, motor, terminal and contactor names are no codes.
-    let name = letters == 1 && digits == 1 && plain.starts_with(['l', 'm', 't', 'u', 'v', 'w', 'k', 'q', 'r', 's']);
+    let name = letters == 1
+        && digits == 1
+        && plain.starts_with(['l', 'm', 't', 'u', 'v', 'w', 'k', 'q', 'r', 's']);
     (1..=3).contains(&letters)
         && (1..=5).contains(&digits)
         && rest <= 1
         && !name
-        && !matches!(plain, "pt100" | "pt1000" | "i2t" | "ip20" | "ip54" | "ip55" | "ip65")
+        && !matches!(
+            plain,
+            "pt100" | "pt1000" | "i2t" | "ip20" | "ip54" | "ip55" | "ip65"
+        )
 }
 
 /// The letters of a code that starts with a short word of the trade: `OC3` → `oc`.
 pub fn short_part<'c>(code: &'c str, lexicon: &Table) -> Option<&'c str> {
-    let letters = code.bytes().take_while(|byte| byte.is_ascii_alphabetic()).count();
-    let part = code.get(..letters).filter(|part| part.len() >= 2 && part.len() < code.len())?;
+    let letters = code
+        .bytes()
+        .take_while(|byte| byte.is_ascii_alphabetic())
+        .count();
+    let part = code
+        .get(..letters)
+        .filter(|part| part.len() >= 2 && part.len() < code.len())?;
     let bytes = lexicon.get(&part.to_lowercase())?;
     let entry: Entry = postcard::from_bytes(bytes).ok()?;
     entry.short.is_some().then_some(part)

@@ -139,7 +139,11 @@ impl Postings_ {
             .ok_or_else(|| tantivy::TantivyError::InternalError("no segment".to_owned()))?;
         let reader = SegmentReader::open(&segment)?;
         let documents = reader.max_doc() as usize;
-        Ok(Postings_ { reader: reader.inverted_index(field)?, field, documents })
+        Ok(Postings_ {
+            reader: reader.inverted_index(field)?,
+            field,
+            documents,
+        })
     }
 
     /// The documents that hold a term.
@@ -179,8 +183,12 @@ pub fn rank(
             }
         }
     }
-    let mut scores: Vec<ClassScore> =
-        (0..classes).map(|class| ClassScore { class, ..ClassScore::default() }).collect();
+    let mut scores: Vec<ClassScore> = (0..classes)
+        .map(|class| ClassScore {
+            class,
+            ..ClassScore::default()
+        })
+        .collect();
     let mut likeness = vec![0.0f32; documents.len()];
     let (mut query_length, mut known, mut said) = (0.0f32, 0.0f32, 0.0f32);
     let size: Vec<f32> = notes
@@ -206,7 +214,9 @@ pub fn rank(
         }
         let mut counts = vec![0.0f32; classes];
         for document in holding {
-            let Some(of) = documents.get(document as usize).and_then(Document::read) else { continue };
+            let Some(of) = documents.get(document as usize).and_then(Document::read) else {
+                continue;
+            };
             let owner = usize::from(of.owner);
             likeness[document as usize] += weight * rare * rare;
             match of.part {
@@ -214,7 +224,11 @@ pub fn rank(
                 Part::Title => add(&mut counts, owner, weights.title),
                 Part::Meaning => add(&mut counts, owner, weights.meaning_text),
                 Part::CauseName | Part::CauseWhat => {
-                    let worth = if of.part == Part::CauseName { weights.cause_name } else { weights.cause_what };
+                    let worth = if of.part == Part::CauseName {
+                        weights.cause_name
+                    } else {
+                        weights.cause_what
+                    };
                     for (class, how_often) in cause_owners.get(owner).into_iter().flatten() {
                         add(&mut counts, *class, worth * how_often);
                     }
@@ -243,7 +257,9 @@ pub fn rank(
         if *raw <= 0.0 {
             continue;
         }
-        let Some(of) = Document::read(document) else { continue };
+        let Some(of) = Document::read(document) else {
+            continue;
+        };
         let alike = raw / (of.length.max(1e-6) * query_length);
         match of.part {
             Part::Phrase | Part::Title => {
@@ -251,7 +267,11 @@ pub fn rank(
                     && alike > score.likeness
                 {
                     score.likeness = alike;
-                    score.phrase = if of.part == Part::Phrase { of.nth } else { u8::MAX };
+                    score.phrase = if of.part == Part::Phrase {
+                        of.nth
+                    } else {
+                        u8::MAX
+                    };
                 }
             }
             Part::CauseName => add(&mut causes, usize::from(of.owner), alike),
@@ -272,7 +292,12 @@ pub fn rank(
         .collect();
     causes.sort_by(|one, other| other.likeness.total_cmp(&one.likeness));
     let coverage = if said > 0.0 { known / said } else { 0.0 };
-    Ok(Ranking { classes: scores, causes, coverage, substance: known })
+    Ok(Ranking {
+        classes: scores,
+        causes,
+        coverage,
+        substance: known,
+    })
 }
 
 fn add(counts: &mut [f32], place: usize, worth: f32) {
@@ -295,30 +320,50 @@ fn weight_of(term: &Term, query: &Query, weights: &Weights) -> f32 {
         .is_corrected
         .get(term.span.0..term.span.1)
         .is_some_and(|words| words.iter().any(|corrected| *corrected));
-    if corrected { base * weights.corrected } else { base }
+    if corrected {
+        base * weights.corrected
+    } else {
+        base
+    }
 }
 
 /// Evidence besides the terms: the moment, short words, codes.
 fn other_evidence(query: &Query, class: usize, notes: &Notes, weights: &Weights) -> f32 {
-    let Some(note) = notes.classes.get(class) else { return 0.0 };
+    let Some(note) = notes.classes.get(class) else {
+        return 0.0;
+    };
     let mut evidence = 0.0;
     let share = |moment: &str| {
-        note.moments.iter().find(|(finding, _)| *finding == moment).map_or(0.0, |(_, share)| *share)
+        note.moments
+            .iter()
+            .find(|(finding, _)| *finding == moment)
+            .map_or(0.0, |(_, share)| *share)
     };
     let moments = &query.analysis.moments;
     if !moments.is_empty() && !note.moments.is_empty() {
-        let best = moments.iter().map(|(moment, _)| share(moment)).fold(0.0, f32::max);
+        let best = moments
+            .iter()
+            .map(|(moment, _)| share(moment))
+            .fold(0.0, f32::max);
         evidence += weights.moment * ((best + 0.1) / 0.3).ln();
     }
     for moment in &query.analysis.not_moments {
         evidence += weights.moment * ((1.0 - share(moment) + 0.1) / 0.9).ln();
     }
     for name in &query.analysis.names {
-        if name.classes.iter().any(|number| usize::from(*number) == class) {
+        if name
+            .classes
+            .iter()
+            .any(|number| usize::from(*number) == class)
+        {
             evidence += weights.name / (name.classes.len() as f32).sqrt();
         }
     }
-    if query.codes.iter().any(|(code, _)| note.codes.contains(&code.as_str())) {
+    if query
+        .codes
+        .iter()
+        .any(|(code, _)| note.codes.contains(&code.as_str()))
+    {
         evidence += weights.code;
     }
     evidence
@@ -327,22 +372,54 @@ fn other_evidence(query: &Query, class: usize, notes: &Notes, weights: &Weights)
 // TUNE-BEGIN
 impl Weights {
     pub fn all(&mut self) -> Vec<&mut f32> {
-        vec![&mut self.word, &mut self.meaning, &mut self.part, &mut self.moment_term, &mut self.negated, &mut self.background, &mut self.background_meaning, &mut self.title, &mut self.meaning_text, &mut self.cause_name, &mut self.cause_what, &mut self.likeness, &mut self.moment, &mut self.name, &mut self.name_term, &mut self.unit, &mut self.background_name]
+        vec![
+            &mut self.word,
+            &mut self.meaning,
+            &mut self.part,
+            &mut self.moment_term,
+            &mut self.negated,
+            &mut self.background,
+            &mut self.background_meaning,
+            &mut self.title,
+            &mut self.meaning_text,
+            &mut self.cause_name,
+            &mut self.cause_what,
+            &mut self.likeness,
+            &mut self.moment,
+            &mut self.name,
+            &mut self.name_term,
+            &mut self.unit,
+            &mut self.background_name,
+        ]
     }
     pub fn tuned() -> Weights {
         let mut w = Weights::default();
         if let Ok(text) = std::env::var("TUNE") {
             for part in text.split(',') {
-                let Some((name, value)) = part.split_once('=') else { continue };
+                let Some((name, value)) = part.split_once('=') else {
+                    continue;
+                };
                 let value: f32 = value.parse().unwrap();
                 match name {
-                    "word" => w.word = value, "meaning" => w.meaning = value, "part" => w.part = value,
-                    "moment_term" => w.moment_term = value, "negated" => w.negated = value,
-                    "corrected" => w.corrected = value, "background" => w.background = value, "background_meaning" => w.background_meaning = value,
-                    "title" => w.title = value, "meaning_text" => w.meaning_text = value,
-                    "cause_name" => w.cause_name = value, "cause_what" => w.cause_what = value,
-                    "likeness" => w.likeness = value, "moment" => w.moment = value,
-                    "name" => w.name = value, "name_term" => w.name_term = value, "unit" => w.unit = value, "background_name" => w.background_name = value, "code" => w.code = value,
+                    "word" => w.word = value,
+                    "meaning" => w.meaning = value,
+                    "part" => w.part = value,
+                    "moment_term" => w.moment_term = value,
+                    "negated" => w.negated = value,
+                    "corrected" => w.corrected = value,
+                    "background" => w.background = value,
+                    "background_meaning" => w.background_meaning = value,
+                    "title" => w.title = value,
+                    "meaning_text" => w.meaning_text = value,
+                    "cause_name" => w.cause_name = value,
+                    "cause_what" => w.cause_what = value,
+                    "likeness" => w.likeness = value,
+                    "moment" => w.moment = value,
+                    "name" => w.name = value,
+                    "name_term" => w.name_term = value,
+                    "unit" => w.unit = value,
+                    "background_name" => w.background_name = value,
+                    "code" => w.code = value,
                     _ => panic!("{name}"),
                 }
             }

@@ -52,7 +52,9 @@ impl Default for Stemmer {
     fn default() -> Stemmer {
         let english =
             TextAnalyzer::builder(RawTokenizer::default()).filter(Snowball::new(Language::English));
-        Stemmer { english: english.build() }
+        Stemmer {
+            english: english.build(),
+        }
     }
 }
 

@@ -21,7 +21,10 @@ impl<'a> Table<'a> {
 
     /// A table without entries.
     pub fn empty() -> Table<'a> {
-        Table { ends: &[], texts: &[] }
+        Table {
+            ends: &[],
+            texts: &[],
+        }
     }
 
     /// Number of entries.
@@ -42,13 +45,16 @@ impl<'a> Table<'a> {
     /// The value of a key.
     pub fn get(&self, key: &str) -> Option<&'a [u8]> {
         let place = self.first_from(key.as_bytes());
-        self.at(place).filter(|(found, _)| *found == key.as_bytes()).map(|(_, value)| value)
+        self.at(place)
+            .filter(|(found, _)| *found == key.as_bytes())
+            .map(|(_, value)| value)
     }
 
     /// Where the value of a key lies within the bytes that were opened.
     pub fn range(&self, key: &str) -> Option<std::ops::Range<usize>> {
         let place = self.first_from(key.as_bytes());
-        self.at(place).filter(|(found, _)| *found == key.as_bytes())?;
+        self.at(place)
+            .filter(|(found, _)| *found == key.as_bytes())?;
         let front = 4 + self.ends.len();
         Some(front + self.end(place * 2)?..front + self.end(place * 2 + 1)?)
     }

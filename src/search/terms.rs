@@ -10,13 +10,15 @@ use super::table::Table;
 
 /// Words without any weight in a group of words.
 const DROPPED: &[&str] = &[
-    "a", "an", "the", "my", "our", "your", "its", "it", "is", "are", "i", "we", "they", "he", "she",
-    "this", "that",
+    "a", "an", "the", "my", "our", "your", "its", "it", "is", "are", "i", "we", "they", "he",
+    "she", "this", "that",
 ];
 /// Words that turn the meaning of what follows.
 const NEGATIONS: &[&str] = &["no", "not", "never", "isnt", "arent", "wasnt", "nicht"];
 /// Words between a negation and what it negates.
-const LINKS: &[&str] = &["when", "while", "during", "on", "at", "in", "for", "any", "even", "if"];
+const LINKS: &[&str] = &[
+    "when", "while", "during", "on", "at", "in", "for", "any", "even", "if",
+];
 /// Longest group of words in the lists.
 const LONGEST_GROUP: usize = 7;
 
@@ -121,34 +123,53 @@ pub fn stems(words: &[Word], stemmer: &mut Stemmer) -> Vec<(String, usize)> {
 
 /// The key under which a group of words stands in the lexicon.
 pub fn key(words: &[Word], stemmer: &mut Stemmer) -> String {
-    let stems: Vec<String> = stems(words, stemmer).into_iter().map(|(stem, _)| stem).collect();
+    let stems: Vec<String> = stems(words, stemmer)
+        .into_iter()
+        .map(|(stem, _)| stem)
+        .collect();
     stems.join(" ")
 }
 
 /// Turns words into terms with the help of the lexicon.
 pub fn analyse(words: &[Word], lexicon: &Table, stemmer: &mut Stemmer) -> Analysis {
     let stems = stems(words, stemmer);
-    let shouted = words.iter().all(|word| !word.typed.chars().any(char::is_lowercase));
-    let mut analysis = Analysis { meant: vec![false; words.len()], ..Analysis::default() };
+    let shouted = words
+        .iter()
+        .all(|word| !word.typed.chars().any(char::is_lowercase));
+    let mut analysis = Analysis {
+        meant: vec![false; words.len()],
+        ..Analysis::default()
+    };
     let groups = cover(&stems, lexicon);
     let mut at = 0;
     while at < stems.len() {
         let length = groups[at];
-        let key = stems[at..at + length.max(1)].iter().map(|(stem, _)| stem.as_str()).collect::<Vec<_>>();
-        let entry = lexicon.get(&key.join(" ")).and_then(|bytes| postcard::from_bytes(bytes).ok());
+        let key = stems[at..at + length.max(1)]
+            .iter()
+            .map(|(stem, _)| stem.as_str())
+            .collect::<Vec<_>>();
+        let entry = lexicon
+            .get(&key.join(" "))
+            .and_then(|bytes| postcard::from_bytes(bytes).ok());
         let (Some(entry), 1..) = (entry, length) else {
             analysis.word(&stems, at, words);
             at += 1;
             continue;
         };
         let span = (stems[at].1, stems[at + length - 1].1 + 1);
-        let typed_large =
-            !shouted && words[span.0..span.1].iter().all(|word| word.typed.chars().any(char::is_uppercase));
+        let typed_large = !shouted
+            && words[span.0..span.1]
+                .iter()
+                .all(|word| word.typed.chars().any(char::is_uppercase));
         analysis.group(&entry, &stems, at, length, span, words, typed_large);
         at += length;
     }
-    analysis.terms.sort_by(|one, other| one.text.cmp(&other.text));
-    analysis.terms.dedup_by(|later, kept| later.text == kept.text);
+    analysis
+        .terms
+        .sort_by(|one, other| one.text.cmp(&other.text));
+    analysis
+        .terms
+        .dedup_by(|later, kept| later.text == kept.text);
     analysis
 }
 
@@ -212,11 +233,19 @@ impl Analysis {
         }
         let span = (*place, *place + 1);
         let plain = words[*place].plain.as_str();
-        if plain.bytes().next().is_some_and(|byte| byte.is_ascii_digit()) {
+        if plain
+            .bytes()
+            .next()
+            .is_some_and(|byte| byte.is_ascii_digit())
+        {
             // Of a number its unit counts, not its value, but for the few that are names.
             let unit = plain.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
             if !unit.is_empty() {
-                self.terms.push(Term { text: format!("{UNIT_MARK}{unit}"), via: Via::Unit, span });
+                self.terms.push(Term {
+                    text: format!("{UNIT_MARK}{unit}"),
+                    via: Via::Unit,
+                    span,
+                });
             }
             if !NAMED_VALUES.contains(&plain) {
                 return;
@@ -225,9 +254,17 @@ impl Analysis {
         self.meant[*place] = true;
         if negated(stems, at) {
             let text = format!("{NEGATED_MARK}{stem}");
-            self.terms.push(Term { text, via: Via::Negated, span });
+            self.terms.push(Term {
+                text,
+                via: Via::Negated,
+                span,
+            });
         } else {
-            self.terms.push(Term { text: stem.clone(), via: Via::Word, span });
+            self.terms.push(Term {
+                text: stem.clone(),
+                via: Via::Word,
+                span,
+            });
         }
     }
 
@@ -246,7 +283,10 @@ impl Analysis {
         if entry.out_of_scope {
             self.out_of_scope.push(span);
         }
-        let short = entry.short.as_ref().filter(|_| !entry.filler || typed_large);
+        let short = entry
+            .short
+            .as_ref()
+            .filter(|_| !entry.filler || typed_large);
         let plain = entry.short.is_some() || (entry.means.is_empty() && entry.moments.is_empty());
         if entry.filler && short.is_none() && plain {
             return;
@@ -257,7 +297,9 @@ impl Analysis {
             self.names.push(Name {
                 classes: entry.names.clone(),
                 short_for: short.map(|(means, _)| (*means).to_owned()),
-                ask: short.map(|(_, ask)| (*ask).to_owned()).filter(|ask| !ask.is_empty()),
+                ask: short
+                    .map(|(_, ask)| (*ask).to_owned())
+                    .filter(|ask| !ask.is_empty()),
                 span,
             });
         }
@@ -267,13 +309,21 @@ impl Analysis {
             } else {
                 self.moments.push(((*moment).to_owned(), span));
                 let text = format!("{MOMENT_MARK}{moment}");
-                self.terms.push(Term { text, via: Via::Moment((*moment).to_owned()), span });
+                self.terms.push(Term {
+                    text,
+                    via: Via::Moment((*moment).to_owned()),
+                    span,
+                });
             }
         }
         for (shown, term) in &entry.means {
             if not {
                 let text = format!("{NEGATED_MARK}{term}");
-                self.terms.push(Term { text, via: Via::Negated, span });
+                self.terms.push(Term {
+                    text,
+                    via: Via::Negated,
+                    span,
+                });
                 continue;
             }
             let via = if entry.names.is_empty() {
@@ -281,9 +331,17 @@ impl Analysis {
             } else {
                 Via::Name((*shown).to_owned())
             };
-            self.terms.push(Term { text: (*term).to_owned(), via, span });
+            self.terms.push(Term {
+                text: (*term).to_owned(),
+                via,
+                span,
+            });
             for part in parts(term) {
-                self.terms.push(Term { text: part, via: Via::Part, span });
+                self.terms.push(Term {
+                    text: part,
+                    via: Via::Part,
+                    span,
+                });
             }
         }
         if !not {
@@ -301,7 +359,11 @@ impl Analysis {
                 && !LINKS.contains(&plain)
             {
                 let via = if length == 1 { Via::Word } else { Via::Part };
-                self.terms.push(Term { text: stem.clone(), via, span: (*place, *place + 1) });
+                self.terms.push(Term {
+                    text: stem.clone(),
+                    via,
+                    span: (*place, *place + 1),
+                });
             }
         }
     }
@@ -313,14 +375,22 @@ fn parts(term: &str) -> Vec<String> {
     if words.len() < 2 {
         return Vec::new();
     }
-    let pairs = words.windows(2).filter(|_| words.len() > 2).map(|pair| pair.join(" "));
-    words.iter().filter(|word| word.len() > 2).map(|word| (*word).to_owned()).chain(pairs).collect()
+    let pairs = words
+        .windows(2)
+        .filter(|_| words.len() > 2)
+        .map(|pair| pair.join(" "));
+    words
+        .iter()
+        .filter(|word| word.len() > 2)
+        .map(|word| (*word).to_owned())
+        .chain(pairs)
+        .collect()
 }
 
 /// Words that stand in groups but say nothing by themselves.
 const COMMON: &[&str] = &[
-    "too", "over", "under", "up", "down", "out", "off", "to", "of", "with", "from", "by", "and", "as",
-    "when", "then", "the", "one", "de", "la", "el", "di", "da", "do", "en", "al", "wont", "will",
-    "doesnt", "does", "cant", "cannot", "goes", "gets", "get", "runs", "be", "there", "into", "all",
-    "just", "so", "soon", "moment", "every", "very", "much", "many",
+    "too", "over", "under", "up", "down", "out", "off", "to", "of", "with", "from", "by", "and",
+    "as", "when", "then", "the", "one", "de", "la", "el", "di", "da", "do", "en", "al", "wont",
+    "will", "doesnt", "does", "cant", "cannot", "goes", "gets", "get", "runs", "be", "there",
+    "into", "all", "just", "so", "soon", "moment", "every", "very", "much", "many",
 ];

@@ -44,25 +44,36 @@ impl<'a> Vocabulary<'a> {
     /// The known word that was probably meant, within `slips` mistyped letters.
     pub fn nearest(&self, word: &str, slips: usize) -> Option<&'a str> {
         let allowed = if word.len() >= TWO_SLIPS { 2 } else { 1 };
-        if word.len() < SHORTEST || slips > allowed || !word.bytes().all(|b| b.is_ascii_lowercase()) {
+        if word.len() < SHORTEST || slips > allowed || !word.bytes().all(|b| b.is_ascii_lowercase())
+        {
             return None;
         }
         let own = letters(word);
         let mut best: Option<(usize, f64, u16, &str)> = None;
         let first = self.table.first_from(&[(word.len() - slips) as u8]);
         for place in first..self.table.len() {
-            let Some((key, value)) = self.table.at(place) else { break };
-            let Some((length, candidate)) = key.split_first() else { break };
+            let Some((key, value)) = self.table.at(place) else {
+                break;
+            };
+            let Some((length, candidate)) = key.split_first() else {
+                break;
+            };
             if usize::from(*length) > word.len() + slips {
                 break;
             }
-            let Some((set, count)) = value.split_first_chunk::<4>() else { break };
+            let Some((set, count)) = value.split_first_chunk::<4>() else {
+                break;
+            };
             let differing = (u32::from_le_bytes(*set) ^ own).count_ones() as usize;
-            let count = count.first_chunk::<2>().map_or(0, |bytes| u16::from_le_bytes(*bytes));
+            let count = count
+                .first_chunk::<2>()
+                .map_or(0, |bytes| u16::from_le_bytes(*bytes));
             if differing > 2 * slips || count == 0 {
                 continue;
             }
-            let Ok(candidate) = std::str::from_utf8(candidate) else { continue };
+            let Ok(candidate) = std::str::from_utf8(candidate) else {
+                continue;
+            };
             // In a short word the first letter is rarely the wrong one.
             if word.len() == SHORTEST && !same_first(candidate, word) {
                 continue;
@@ -135,7 +146,13 @@ mod tests {
     fn single_slips_are_corrected() {
         let words = ["overcurrent", "motor", "meter", "brake", "trip", "stop"];
         with(&words, |vocabulary| {
-            for typed in ["overcurent", "overcurrrent", "ovrecurrent", "overcurrant", "vercurrent"] {
+            for typed in [
+                "overcurent",
+                "overcurrrent",
+                "ovrecurrent",
+                "overcurrant",
+                "vercurrent",
+            ] {
                 assert_eq!(vocabulary.nearest(typed, 1), Some("overcurrent"), "{typed}");
             }
             assert_eq!(vocabulary.nearest("mtoor", 1), Some("motor"));

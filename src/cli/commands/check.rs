@@ -14,6 +14,7 @@ use crate::render::{item, json};
   whytrip check --list
   whytrip check bus-at-rest --explain
   whytrip check bus-at-rest supply_voltage=400V bus_voltage=566V
+  whytrip check bus-at-rest bus_voltage=566V --drive conveyor-1
   whytrip check bus-at-rest            (asks for what it needs)
 
 A bare number takes the unit that the input names. Exit code 1 means that
@@ -24,6 +25,9 @@ pub struct Args {
     /// Inputs as name=value, such as bus_voltage=566V
     #[arg(value_name = "NAME=VALUE")]
     inputs: Vec<String>,
+    /// Take nameplate values from this drive of the register
+    #[arg(long, value_name = "ID")]
+    drive: Option<String>,
     /// List all checks
     #[arg(long)]
     list: bool,
@@ -50,7 +54,11 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         }
         return Ok(Outcome::Done);
     }
-    let mut given = typed_inputs(check, &args.inputs)?;
+    let mut given = match &args.drive {
+        Some(id) => from_register(check, id, context)?,
+        None => BTreeMap::new(),
+    };
+    given.extend(typed_inputs(check, &args.inputs)?);
     ask_for_missing(check, &mut given, context)?;
     let result = checks::evaluate(check, &given).map_err(|error| refused(check, &error))?;
     if context.json {
@@ -75,6 +83,23 @@ fn unknown(name: &str) -> Failure {
             .next(format!("whytrip check {near} --explain")),
         None => failure.next("whytrip check --list"),
     }
+}
+
+/// What the register knows of a check's inputs.
+fn from_register(
+    check: &'static Check,
+    id: &str,
+    context: &Context,
+) -> Result<BTreeMap<String, Given>, Failure> {
+    let mut given = BTreeMap::new();
+    for (name, value) in context.drive_nameplate(id)? {
+        if let Some(input) = check.inputs.iter().find(|input| input.name == name) {
+            let value = checks::read_input(input, &value)
+                .map_err(|error| Failure::usage(format!("{id}: {name}: {error}")))?;
+            given.insert(name, value);
+        }
+    }
+    Ok(given)
 }
 
 /// Reads `name=value` pairs for a check.

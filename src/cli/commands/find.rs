@@ -46,16 +46,27 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
             return Err(Failure::usage("what should be found?")
                 .next("whytrip find trips when it slows down, bus volts high"));
         }
-        words = context.ui.ask("What does the drive show, or what is it doing? ")?.unwrap_or_default();
+        words = context
+            .ui
+            .ask("What does the drive show, or what is it doing? ")?
+            .unwrap_or_default();
     }
     let found = searcher.find(&words, args.limit).map_err(broken)?;
     let incidents = past_incidents(&words, context);
     if context.json {
-        context.ui.raw(&json::document(render::json(&words, &found, &incidents)))?;
+        context
+            .ui
+            .raw(&json::document(render::json(&words, &found, &incidents)))?;
     } else {
-        context.ui.show(&render::answer(&library, &words, &found, &incidents))?;
+        context
+            .ui
+            .show(&render::answer(&library, &words, &found, &incidents))?;
     }
-    Ok(if found.hits.is_empty() && incidents.is_empty() { Outcome::No } else { Outcome::Done })
+    Ok(if found.hits.is_empty() && incidents.is_empty() {
+        Outcome::No
+    } else {
+        Outcome::Done
+    })
 }
 
 /// The searcher over what is built in, or over the plant's own knowledge as well.
@@ -63,8 +74,11 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
 /// # Errors
 /// When the index is damaged.
 pub fn searcher<'l>(library: &'l Library, context: &Context) -> Result<Searcher<'l>, Failure> {
-    let opened =
-        if context.has_overlay() { Searcher::over(library) } else { builtin::searcher(library) };
+    let opened = if context.has_overlay() {
+        Searcher::over(library)
+    } else {
+        builtin::searcher(library)
+    };
     opened.map_err(broken)
 }
 
@@ -75,24 +89,32 @@ fn broken(error: SearchError) -> Failure {
 /// What was found here before. A log that can't be read must not stop the answer: it is told.
 fn past_incidents(words: &str, context: &Context) -> Vec<FoundIncident> {
     let looked = context.store_to_read().and_then(|store| match store {
-        Some(store) => {
-            store.search(words, INCIDENTS).map_err(|error| context.store_failure(&error))
-        }
+        Some(store) => store
+            .search(words, INCIDENTS)
+            .map_err(|error| context.store_failure(&error)),
         None => Ok(Vec::new()),
     });
     looked.unwrap_or_else(|failure| {
-        context.ui.note(&format!("note: the log was left out: {}", failure.message));
+        context
+            .ui
+            .note(&format!("note: the log was left out: {}", failure.message));
         Vec::new()
     })
 }
 
-fn answer_lines(searcher: &Searcher<'_>, limit: usize, context: &Context) -> Result<Outcome, Failure> {
+fn answer_lines(
+    searcher: &Searcher<'_>,
+    limit: usize,
+    context: &Context,
+) -> Result<Outcome, Failure> {
     let mut any = false;
     for line in std::io::stdin().lock().lines() {
         let line = line?;
         let found: Found = searcher.find(&line, limit).map_err(broken)?;
         any |= !found.hits.is_empty();
-        context.ui.raw(&json::line(render::json(&line, &found, &[])))?;
+        context
+            .ui
+            .raw(&json::line(render::json(&line, &found, &[])))?;
     }
     Ok(if any { Outcome::Done } else { Outcome::No })
 }

@@ -59,6 +59,10 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     }
 }
 
+fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
 fn report(loaded: &Loaded) -> Document {
     let mut document = Document::new();
     let measuring = loaded
@@ -68,13 +72,12 @@ fn report(loaded: &Loaded) -> Document {
         .count();
     document.heading(1, "Knowledge is in order");
     document.text(format!(
-        "{} classes, {} causes, {} questions ({} measuring), {} cautions, {} sources.",
-        loaded.classes.len(),
-        loaded.causes.len(),
-        loaded.questions.len(),
-        measuring,
-        loaded.cautions.len(),
-        loaded.references.len()
+        "{}, {}, {} ({measuring} measuring), {}, {}.",
+        counted(loaded.classes.len(), "class", "classes"),
+        counted(loaded.causes.len(), "cause", "causes"),
+        counted(loaded.questions.len(), "question", "questions"),
+        counted(loaded.cautions.len(), "caution", "cautions"),
+        counted(loaded.references.len(), "source", "sources"),
     ));
     let mut by_item: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
     for advice in &loaded.advice {

@@ -85,6 +85,7 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
             with_wrong,
             limit,
         } => {
+            check_ids(&context.library()?, class.as_deref(), cause.as_deref())?;
             let filter = Filter {
                 class,
                 drive,
@@ -122,6 +123,7 @@ fn add(file: Option<&Path>, context: &Context) -> Result<Outcome, Failure> {
 /// Records an entry and tells its number.
 fn record(library: &Library, entry: Entry, context: &Context) -> Result<Outcome, Failure> {
     check_ids(library, entry.class.as_deref(), entry.cause.as_deref())?;
+    note_unknown_drive(entry.drive.as_deref(), context);
     let birth = Birth::at(Timestamp::now(), TimeZone::system());
     let incident =
         Incident::from_entry(&birth, entry).map_err(|error| Failure::usage(error.to_string()))?;
@@ -147,6 +149,18 @@ pub fn store_and_tell(incident: &Incident, context: &Context) -> Result<Outcome,
         context.ui.show(&document)?;
     }
     Ok(Outcome::Done)
+}
+
+/// A drive that the register does not have is taken as the plant's own word, and told.
+fn note_unknown_drive(drive: Option<&str>, context: &Context) {
+    if let Some(id) = drive
+        && context.drive(id).is_err()
+        && context.has_drives()
+    {
+        context.ui.note(&format!(
+            "note: the register has no drive \"{id}\"; see whytrip drive list"
+        ));
+    }
 }
 
 /// A class and a cause must be known; what fits none is written as a note.

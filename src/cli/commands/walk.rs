@@ -5,13 +5,14 @@ use std::path::{Path, PathBuf};
 
 use crate::checks;
 use crate::cli::context::Context;
-use crate::cli::conversation::{self, Ending};
+use crate::cli::conversation::{self, Ending, KnownDrive};
 use crate::cli::facts_file::{DriveEntry, FactsFile};
 use crate::cli::failure::{Failure, Outcome};
 use crate::cli::progress;
 use crate::diagnosis::case::Case;
 use crate::diagnosis::record::{self, Fact};
 use crate::diagnosis::replay::{self, Facts};
+use crate::diagnosis::reply::Nameplate;
 use crate::diagnosis::verdict::Verdict;
 use crate::diagnosis::walk::{Turn, Walk};
 use crate::knowledge::load::parse;
@@ -65,13 +66,19 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     if args.resume {
         let kept = progress::load(context)?;
         class_words = vec![kept.class];
+        drive = drive.or(kept.drive);
         facts.extend(record::split(&kept.text).map_err(|error| Failure::data(error.to_string()))?);
     }
     if let Some(file) = &args.facts {
         let read = read_facts(file)?;
         match read.drive {
             DriveEntry::Nameplate(values) => facts.extend(values),
-            DriveEntry::Id(id) => drive = Some(id),
+            DriveEntry::Id(id) => match &drive {
+                Some(other) if *other != id => context.ui.note(&format!(
+                    "note: the file is about {id}; --drive {other} is used instead"
+                )),
+                _ => drive = Some(id),
+            },
             DriveEntry::None => {}
         }
         facts.extend(read.facts);
@@ -84,16 +91,20 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         facts.push((key.trim().to_owned(), value.trim().to_owned()));
     }
     let class = choose_class(&library, &class_words, context)?;
-    let mut nameplate_facts = Vec::new();
+    let mut all_facts = Vec::new();
     if let Some(id) = &drive {
-        nameplate_facts = context.drive_nameplate(id)?;
+        all_facts = context.drive_nameplate(id)?;
     }
-    nameplate_facts.extend(facts);
+    let known = KnownDrive {
+        id: drive.clone(),
+        nameplate: typed_nameplate(&all_facts),
+    };
+    all_facts.extend(facts);
     let history = context.history(&class.id, drive.as_deref())?;
     let case = Case::compile(&library, class, history)
         .map_err(|error| Failure::data(format!("{}: {error}", class.id)))?;
     let walk = Walk::new(case, BTreeMap::new());
-    let facts = replay::read(&library, walk, &nameplate_facts).map_err(|error| {
+    let facts = replay::read(&library, walk, &all_facts).map_err(|error| {
         Failure::usage(error.to_string()).next(format!(
             "whytrip show {}    (lists the questions and findings)",
             class.id
@@ -107,7 +118,18 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     if args.facts.is_some() {
         return replayed(&library, &facts, args.all_facts, context);
     }
-    converse(&library, &facts, drive.as_deref(), context)
+    converse(&library, &facts, &known, context)
+}
+
+/// The register's values of a drive as a walk takes them.
+fn typed_nameplate(values: &[Fact]) -> Nameplate {
+    values
+        .iter()
+        .filter_map(|(name, value)| {
+            let input = record::nameplate_input(name)?;
+            Some((name.clone(), checks::read_input(input, value).ok()?))
+        })
+        .collect()
 }
 
 fn read_facts(file: &Path) -> Result<FactsFile, Failure> {
@@ -175,10 +197,19 @@ fn replayed(
     };
     let verdict = walk.verdict().map_err(misfit)?;
     if context.json {
-        let document = json_walk::walk(library, &walk, next.as_ref()).map_err(misfit)?;
+        let not_needed = facts.not_needed(&walk);
+        let document =
+            json_walk::walk(library, &walk, next.as_ref(), not_needed).map_err(misfit)?;
         context.ui.raw(&crate::render::json::document(document))?;
     } else {
         context.ui.show(&summary(library, &walk, next.as_ref())?)?;
+        let not_needed = facts.not_needed(&walk);
+        if !not_needed.is_empty() {
+            context.ui.note(&format!(
+                "note: not needed for the verdict: {}",
+                not_needed.join(", ")
+            ));
+        }
     }
     Ok(match verdict {
         Verdict::Confirmed(_) | Verdict::Likely(_) => Outcome::Done,
@@ -190,7 +221,9 @@ fn replayed(
 fn summary(library: &Library, walk: &Walk<'_>, next: Option<&Turn>) -> Result<Document, Failure> {
     let mut document = json_walk::transcript(library, walk);
     document.gap();
-    document.append(render::standing(walk, None).map_err(misfit)?);
+    if matches!(walk.verdict().map_err(misfit)?, Verdict::Likely(_)) {
+        document.append(render::standing(walk, None).map_err(misfit)?);
+    }
     document.append(render::verdict(library, walk).map_err(misfit)?);
     if let Some(cause) = walk.confirmed() {
         document.append(render::remedy(library, walk, cause));
@@ -207,10 +240,10 @@ fn summary(library: &Library, walk: &Walk<'_>, next: Option<&Turn>) -> Result<Do
         Some(Turn::Confirm { cause, .. }) => {
             document.append(render::confirm(library, walk, *cause));
         }
-        Some(Turn::Settled { cause }) => {
+        Some(Turn::Settled { cause }) if walk.confirmed().is_none() => {
             document.append(render::remedy(library, walk, *cause));
         }
-        Some(Turn::HandOver { .. }) | None => {}
+        Some(Turn::Settled { .. } | Turn::HandOver { .. }) | None => {}
     }
     Ok(document)
 }
@@ -218,7 +251,7 @@ fn summary(library: &Library, walk: &Walk<'_>, next: Option<&Turn>) -> Result<Do
 fn converse(
     library: &Library,
     facts: &Facts<'_>,
-    drive: Option<&str>,
+    drive: &KnownDrive,
     context: &Context,
 ) -> Result<Outcome, Failure> {
     if context.json {
@@ -227,6 +260,9 @@ fn converse(
     }
     let mut document = Document::new();
     document.heading(1, facts.walk.case.class.title.clone());
+    if let Some(id) = &drive.id {
+        document.paragraph(vec![plain("Drive: "), code(id)]);
+    }
     document.text(facts.walk.case.class.meaning.clone());
     document.gap();
     document.labelled("Look first", facts.walk.case.class.first_look.clone());
@@ -238,11 +274,11 @@ fn converse(
     }
     context.ui.show(&document)?;
     let walk = facts.all_given();
-    match conversation::run(library, walk, context)? {
+    match conversation::run(library, walk, drive, context)? {
         Ending::Stopped => Ok(Outcome::No),
         Ending::Verdict { walk, proved } => {
             let confirmed = walk.confirmed().is_some();
-            conversation::offer_record(&walk, drive, proved, context)?;
+            conversation::offer_record(&walk, drive.id.as_deref(), proved, context)?;
             progress::clear(context);
             Ok(if confirmed {
                 Outcome::Done
