@@ -179,9 +179,11 @@ impl Belief {
         for answer in answers {
             if let Answer::NotConfirmed { cause } = answer {
                 belief.ruled_out[*cause] = true;
-                let kept = std::mem::take(&mut belief.posterior[*cause]);
-                belief.posterior[model.something_else()] += kept;
             }
+        }
+        for cause in (0..model.something_else()).filter(|cause| belief.ruled_out[*cause]) {
+            belief.posterior[model.something_else()] +=
+                std::mem::take(&mut belief.posterior[cause]);
         }
         for ((answer, factor), effect) in answers.iter().zip(&factors).zip(&mut belief.effects) {
             if let Answer::Found { weights: given, .. } = answer {

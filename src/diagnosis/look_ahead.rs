@@ -16,8 +16,8 @@ use super::confirm_only::ConfirmOnly;
 use super::model::MOST_CAUSES;
 use super::moves::MOST_ACCESSES;
 
-/// Best questions of each access that are always followed.
-const PER_ACCESS: usize = 2;
+/// How many of the best questions of each access are always followed.
+const PER_ACCESS: usize = 1;
 
 /// A look-ahead over one board.
 pub(super) struct LookAhead<'b> {

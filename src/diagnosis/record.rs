@@ -144,7 +144,7 @@ pub fn understand(library: &Library, walk: &Walk<'_>, fact: &Fact) -> Result<Kno
         };
         return Ok(Known::Answer(Given::Found {
             question: index,
-            reply,
+            reply: Box::new(reply),
         }));
     }
     if let Some(cause) = walk.case.cause_index(key) {

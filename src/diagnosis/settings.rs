@@ -11,7 +11,7 @@ pub struct Settings {
     /// Share of a cause that stays, as *something else*, when its confirming action fails,
     /// 0 to below 1. Default 0.03, no source (`practice`).
     pub wrongly_ruled_out: f64,
-    /// Steps the planner looks ahead, 0 to 3. Default 3.
+    /// Steps the planner looks ahead, 1 to 3. Default 3.
     pub look_ahead: usize,
     /// Most questions followed with 3, 2 and 1 steps still to look.
     pub widths: [usize; 3],
@@ -29,7 +29,7 @@ impl Default for Settings {
             floor: 0.05,
             wrongly_ruled_out: 0.03,
             look_ahead: 3,
-            widths: [8, 6, 4],
+            widths: [6, 4, 3],
             exact_states: 300_000,
             calm_share: 0.02,
             calm_minutes: 0.5,
@@ -58,7 +58,7 @@ impl Settings {
         share(self.floor)
             && share(self.wrongly_ruled_out)
             && share(self.calm_share)
-            && self.look_ahead <= 3
+            && (1..=3).contains(&self.look_ahead)
             && super::model::is_minutes(self.calm_minutes)
     }
 }

@@ -20,7 +20,7 @@ pub enum Given {
         /// Index of the question.
         question: usize,
         /// The answer.
-        reply: Reply,
+        reply: Box<Reply>,
     },
     /// A question could not be answered.
     Cannot {
@@ -153,7 +153,7 @@ impl<'k> Walk<'k> {
     /// The answer to a question.
     pub fn reply(&self, index: usize) -> Option<&Reply> {
         self.steps.iter().find_map(|step| match &step.given {
-            Given::Found { question, reply } if *question == index => Some(reply),
+            Given::Found { question, reply } if *question == index => Some(reply.as_ref()),
             _ => None,
         })
     }

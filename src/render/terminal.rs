@@ -167,11 +167,11 @@ fn skin(style: Style) -> MadSkin {
     let mut skin = MadSkin::no_style();
     if style.colour {
         let strong = CompoundStyle::with_attr(Attribute::Bold);
-        skin.bold = strong.clone();
+        skin.bold = strong;
         skin.inline_code = CompoundStyle::with_fg(Color::Cyan);
         skin.italic = CompoundStyle::with_attr(Attribute::Dim);
         for header in &mut skin.headers {
-            header.compound_style = strong.clone();
+            header.compound_style = strong;
         }
         skin.headers[0].add_attr(Attribute::Underlined);
         skin.quote_mark.set_fg(Color::Yellow);
