@@ -384,7 +384,10 @@ fn told(walk: &Walk<'_>, index: usize, reply: Reply, context: &Context) -> Resul
         .belief()
         .map_err(|error| Failure::data(error.to_string()))?;
     context.ui.show(&render::judgement(question, &reply))?;
-    let given = Given::Found { question: index, reply: Box::new(reply) };
+    let given = Given::Found {
+        question: index,
+        reply: Box::new(reply),
+    };
     let after = walk.answered(given.clone(), false);
     let standing = render::standing(&after, Some(&before))
         .map_err(|error| Failure::data(error.to_string()))?;
