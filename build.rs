@@ -13,8 +13,12 @@ mod checks;
 mod index;
 #[path = "src/knowledge/mod.rs"]
 mod knowledge;
+#[path = "src/search/lexicon.rs"]
+mod lexicon;
 #[path = "src/search/normalise.rs"]
 mod normalise;
+#[path = "src/search/notes.rs"]
+mod notes;
 #[path = "src/quantity/mod.rs"]
 mod quantity;
 #[path = "src/search/stem.rs"]
@@ -23,6 +27,8 @@ mod stem;
 mod table;
 #[path = "src/search/terms.rs"]
 mod terms;
+#[path = "src/search/vocabulary.rs"]
+mod vocabulary;
 
 use std::path::{Path, PathBuf};
 use std::{env, fs, io, process};

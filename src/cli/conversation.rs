@@ -20,7 +20,7 @@ use crate::plant::{
     Birth, Coding, ConfirmedBy, Entry, Incident, ReadingNote, ScalarText, Status, Step as WalkStep,
     WalkRecord, Walked,
 };
-use crate::render::doc::{Document, plain, strong};
+use crate::render::doc::{Block, Document, plain, strong};
 use crate::render::walk as render;
 
 /// How a conversation ended.
@@ -240,11 +240,8 @@ fn permitted(
         strong("Before the next step: "),
         plain(render::access_question(access)),
     ]);
-    document.push(crate::render::doc::Block::Numbered(1, vec![plain("Yes")]));
-    document.push(crate::render::doc::Block::Numbered(
-        2,
-        vec![plain("No: leave such steps out")],
-    ));
+    document.push(Block::Numbered(1, vec![plain("Yes")]));
+    document.push(Block::Numbered(2, vec![plain("No: leave such steps out")]));
     context.ui.show(&document)?;
     loop {
         match context.ui.ask("> ")?.as_deref().map(str::trim) {
@@ -272,7 +269,7 @@ fn ask(
     let question = walk.case.questions[index];
     context.ui.show(&{
         let mut document = Document::new();
-        document.gap();
+        document.push(Block::Gap);
         document.append(render::question(library, walk, index, confirms, plan));
         document
     })?;
@@ -418,7 +415,7 @@ fn confirm(
     context: &Context,
 ) -> Result<Next, Failure> {
     let mut document = Document::new();
-    document.gap();
+    document.push(Block::Gap);
     document.append(render::confirm(library, walk, cause));
     choices(
         &mut document,
@@ -467,7 +464,7 @@ fn put_right(
     context: &Context,
 ) -> Result<Proof, Failure> {
     let mut document = Document::new();
-    document.gap();
+    document.push(Block::Gap);
     document.append(render::remedy(library, walk, cause));
     document.gap();
     document.text("How did it go?");
@@ -503,10 +500,7 @@ fn put_right(
 
 fn choices(document: &mut Document, texts: &[&str]) {
     for (number, text) in (1u32..).zip(texts) {
-        document.push(crate::render::doc::Block::Numbered(
-            number,
-            vec![plain(*text)],
-        ));
+        document.push(Block::Numbered(number, vec![plain(*text)]));
     }
 }
 

@@ -19,8 +19,10 @@ pub struct Style {
     pub ascii: bool,
 }
 
-/// Width of a bar in characters.
+/// Width of a bar in characters; half of it on a narrow screen.
 const BAR: usize = 10;
+/// Below this many columns a screen is narrow.
+const NARROW: usize = 60;
 
 /// The document as text for a terminal or a pipe.
 pub fn to_text(document: &Document, style: Style) -> String {
@@ -144,14 +146,19 @@ fn block_lines(block: &Block, style: Style) -> Vec<StyledLine> {
             share,
             words,
         } => {
-            let filled = (share.clamp(0.0, 1.0) * BAR as f64).round() as usize;
-            let bar = format!("{}{}", "█".repeat(filled), "░".repeat(BAR - filled));
+            let length = if style.width.is_some_and(|width| width < NARROW) {
+                BAR / 2
+            } else {
+                BAR
+            };
+            let filled = (share.clamp(0.0, 1.0) * length as f64).round() as usize;
+            let bar = format!("{}{}", "█".repeat(filled), "░".repeat(length - filled));
             let all = vec![
                 (clean(&bar), Meaning::Plain),
                 (format!(" {:<13} ", clean(words)), Meaning::Quiet),
                 (clean(label), Meaning::Plain),
             ];
-            of(CompositeStyle::Paragraph, &all, 0, BAR + 15)
+            of(CompositeStyle::Paragraph, &all, 0, length + 15)
         }
         Block::Gap => {
             vec![StyledLine {

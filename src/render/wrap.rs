@@ -34,7 +34,21 @@ pub fn wrap(pieces: &[(String, Meaning)], width: usize, first: usize, rest: usiz
             }
         }
     }
+    for line in &mut lines {
+        trim_end(line);
+    }
     lines
+}
+
+/// Takes the spaces off the end of a line, whichever piece they stand in.
+fn trim_end(line: &mut Pieces) {
+    while let Some((text, _)) = line.last_mut() {
+        text.truncate(text.trim_end().len());
+        if !text.is_empty() {
+            break;
+        }
+        line.pop();
+    }
 }
 
 fn push(lines: &mut [Pieces], part: &str, meaning: Meaning) {

@@ -1,130 +1,263 @@
-//! The answer: which hits are good enough, how sure they are, why they were found, what would help.
+//! The answer: which hits are good enough, how sure they are, what would help.
 
 use super::hit::{Found, Hit, HitKind, NearTie, Understood};
-use super::index::Notes;
+use super::notes::{MOMENT_QUESTION, Notes};
 use super::query::{Query, short_part};
-use super::rank::{ClassScore, Ranking};
+use super::rank::Ranking;
 use super::table::Table;
-use super::terms::Via;
+use super::why;
 use crate::knowledge::Library;
 
-/// Evidence is divided by this before it becomes shares.
-const SOFTNESS: f32 = 2.5;
-/// A class below this share of the best one is not shown.
-const LEAST_OF_BEST: f32 = 0.05;
+/// Evidence is divided by this before it becomes shares. At 1.1 the mean share of the first class is
+/// the share of queries whose first class is right, over the sets named in `weights.rs`.
+const SOFTNESS: f32 = 1.1;
+/// The first classes are shown even if the best one is far ahead of them.
+const ALWAYS_SHOWN: usize = 3;
+/// Further classes are shown from this part of the best one's share on.
+const LEAST_OF_BEST: f32 = 0.02;
+/// A class below this part of the best one's share is never shown.
+const LEAST_SHOWN: f32 = 0.005;
 /// Two classes this close are a near tie.
-const NEAR: f32 = 0.45;
-/// Below this the answer is that nothing matches.
-const LEAST_SURE: f32 = 0.30;
-/// Most reasons for one hit.
-const MOST_REASONS: usize = 6;
+const NEAR: f32 = 0.4;
+/// Below this sureness the answer is that nothing matches.
+const LEAST_SURE: f32 = 0.45;
+/// Below this score of the first class nothing matches either: the words fit every class alike.
+const LEAST_SCORE: f32 = 0.08;
+/// Below this score of the first class the query is vague.
+const VAGUE: f32 = 0.35;
+/// Most questions that are offered.
+const MOST_QUESTIONS: usize = 3;
 /// A cause is shown from this likeness on.
-const CAUSE_LIKENESS: f32 = 0.45;
+const CAUSE_LIKENESS: f32 = 0.55;
 /// Most causes among the hits.
 const MOST_CAUSES: usize = 3;
+
+const WHAT_HELPS: &str = "What would help: what the display says in words, the moment of the trip (at \
+    power-up, at the start, while speeding up, at a steady speed, while slowing down), and what was \
+    changed before.";
+const OUT_OF_SCOPE: &str = "This does not look like trouble with a variable-speed drive. If a drive \
+    feeds the motor, say what the drive shows and when it stops.";
+
+/// What an answer is put together from.
+struct Case<'a> {
+    library: &'a Library,
+    notes: &'a Notes<'a>,
+    query: &'a Query,
+    ranking: &'a Ranking,
+    /// The share of each class, best first.
+    shares: Vec<f32>,
+    /// How sure it is that the query is about something known here.
+    sure: f32,
+    /// A standard code in the query that a class carries.
+    code: Option<&'a String>,
+}
 
 /// Puts the answer together.
 pub fn answer(
     library: &Library,
     notes: &Notes,
     lexicon: &Table,
-    query: Query,
-    ranking: Ranking,
+    query: &Query,
+    ranking: &Ranking,
     limit: usize,
 ) -> Found {
-    let mut found = Found {
-        understood: understood(&query),
-        ..Found::default()
-    };
-    let known_code = query.codes.iter().find(|(code, _)| {
+    let code = query.codes.iter().map(|(code, _)| code).find(|code| {
         notes
             .classes
             .iter()
             .any(|class| class.codes.contains(&code.as_str()))
     });
-    maker_code_advice(&query, lexicon, &mut found);
-    let only_codes = query.analysis.terms.is_empty() && query.analysis.names.is_empty();
-    if only_codes && known_code.is_none() {
-        if query.maker_codes.is_empty() {
-            found.advice.push(WHAT_HELPS.to_owned());
-        }
-        for (code, _) in query.codes.iter().filter(|(_, sure)| *sure) {
-            found.advice.push(format!(
-                "No fault class here carries the standard code {code}h. Say what the machine did."
-            ));
-        }
+    let sure = match code {
+        Some(_) => 1.0,
+        None if nothing_said(query) => 0.0,
+        None => sureness(query, ranking),
+    };
+    let case = Case {
+        library,
+        notes,
+        query,
+        ranking,
+        shares: shares(ranking),
+        sure,
+        code,
+    };
+    let mut found = Found {
+        understood: understood(query),
+        ..Found::default()
+    };
+    maker_codes(query, lexicon, &mut found);
+    if sure < LEAST_SURE || case.score() < LEAST_SCORE {
+        refuse(query, &mut found);
         return found;
     }
-    let sure = if known_code.is_some() {
-        0.99
-    } else {
-        sureness(&query, &ranking)
-    };
-    if sure < LEAST_SURE {
-        found.advice.push(if query.analysis.out_of_scope.is_empty() {
-            format!("Nothing here matches well. {WHAT_HELPS}")
-        } else {
-            "This does not look like trouble with a variable-speed drive. If a drive feeds the motor, say \
-             what the drive shows and when it stops."
-                .to_owned()
-        });
-        return found;
+    case.classes(&mut found);
+    case.standard_code(&mut found);
+    case.causes(&mut found);
+    case.near_tie(&mut found);
+    case.vague(&mut found);
+    ambiguous_short_words(query, &mut found);
+    found.hits.truncate(limit);
+    found
+}
+
+impl Case<'_> {
+    /// The score of the best class.
+    fn score(&self) -> f32 {
+        self.sure * self.shares.first().copied().unwrap_or(0.0)
     }
-    let shares = shares(&ranking);
-    let Some(best) = shares.first().copied() else {
-        return found;
-    };
-    for (score, share) in ranking.classes.iter().zip(&shares) {
-        if found.hits.len() >= limit || *share < LEAST_OF_BEST * best {
-            break;
+
+    fn classes(&self, found: &mut Found) {
+        let best = self.shares.first().copied().unwrap_or(0.0);
+        for (place, (score, share)) in self.ranking.classes.iter().zip(&self.shares).enumerate() {
+            let least = if place < ALWAYS_SHOWN {
+                LEAST_SHOWN
+            } else {
+                LEAST_OF_BEST
+            };
+            let Some(note) = self.notes.classes.get(score.class) else {
+                continue;
+            };
+            let carries = self.code.filter(|code| note.codes.contains(&code.as_str()));
+            if *share < least * best && carries.is_none() {
+                continue;
+            }
+            let class = self.library.class(note.id);
+            found.hits.push(Hit {
+                kind: HitKind::Class,
+                id: note.id.to_owned(),
+                class: Some(note.id.to_owned()),
+                title: note.title.to_owned(),
+                score: f64::from(self.sure * share),
+                why: why::class(self.query, score, class, carries),
+            });
         }
-        let Some(note) = notes.classes.get(score.class) else {
-            continue;
+    }
+
+    fn standard_code(&self, found: &mut Found) {
+        let Some(code) = self.code else { return };
+        let carries = |id: &str| {
+            let class = self.library.class(id);
+            class.is_some_and(|class| class.standard_codes.contains(code))
         };
-        found.hits.push(Hit {
-            kind: HitKind::Class,
-            id: note.id.to_owned(),
-            class: Some(note.id.to_owned()),
-            title: note.title.to_owned(),
-            score: f64::from(sure * share),
-            why: reasons(
-                library,
-                &query,
-                score,
-                note.id,
-                known_code.map(|(code, _)| code),
-            ),
-        });
-    }
-    if let Some((code, _)) = known_code
-        && found.hits.len() < limit
-    {
-        let class = found.hits.first().and_then(|hit| hit.class.clone());
+        let class = found
+            .hits
+            .iter()
+            .map(|hit| &hit.id)
+            .find(|id| carries(id))
+            .cloned();
         found.hits.push(Hit {
             kind: HitKind::StandardCode,
             id: code.clone(),
             class,
             title: format!("Error code {code}h of the drive profile"),
-            score: f64::from(sure * best),
+            score: f64::from(self.score()),
             why: vec![format!(
                 "{code}h is an error code of IEC 61800-7-201 (CiA 402)"
             )],
         });
     }
-    causes(notes, &ranking, sure, limit, &mut found);
-    near_tie(library, notes, &ranking, &shares, &mut found);
-    vague(library, sure, &ranking, &mut found);
-    found
+
+    /// The causes that the words name, each with the best class that it belongs to.
+    fn causes(&self, found: &mut Found) {
+        let named = self
+            .ranking
+            .causes
+            .iter()
+            .filter(|score| score.likeness >= CAUSE_LIKENESS);
+        for score in named.take(MOST_CAUSES) {
+            let Some((id, name)) = self.notes.causes.get(score.cause) else {
+                continue;
+            };
+            let class = self.ranking.classes.iter().find_map(|class| {
+                let note = self.notes.classes.get(class.class)?;
+                let has = note
+                    .causes
+                    .iter()
+                    .any(|(cause, _)| usize::from(*cause) == score.cause);
+                has.then(|| note.id.to_owned())
+            });
+            found.hits.push(Hit {
+                kind: HitKind::Cause,
+                id: (*id).to_owned(),
+                class,
+                title: (*name).to_owned(),
+                score: f64::from(self.sure * score.likeness.min(1.0)),
+                why: why::cause(self.query, score),
+            });
+        }
+    }
+
+    /// Names the question that separates the two best classes, if they are close.
+    fn near_tie(&self, found: &mut Found) {
+        let ([one, other, ..], [first, second, ..]) =
+            (self.ranking.classes.as_slice(), self.shares.as_slice())
+        else {
+            return;
+        };
+        let notes = &self.notes.classes;
+        let (Some(one), Some(other)) = (notes.get(one.class), notes.get(other.class)) else {
+            return;
+        };
+        if *second < NEAR * first {
+            return;
+        }
+        let ask = self
+            .separating(one.id, other.id)
+            .or_else(|| self.separating(other.id, one.id))
+            .or_else(|| {
+                found
+                    .understood
+                    .moment
+                    .is_none()
+                    .then(|| MOMENT_QUESTION.to_owned())
+            });
+        if let Some(ask) = ask {
+            let (first, second) = (one.id.to_owned(), other.id.to_owned());
+            found.near_tie = Some(NearTie {
+                first,
+                second,
+                ask: ask.clone(),
+            });
+            found.ask.push(ask);
+        }
+    }
+
+    fn separating(&self, one: &str, other: &str) -> Option<String> {
+        let class = self.library.class(one)?;
+        let look_alike = class
+            .confused_with
+            .iter()
+            .find(|look| look.class == other)?;
+        Some(look_alike.ask.clone())
+    }
+
+    /// A vague query gets the questions that split it best.
+    fn vague(&self, found: &mut Found) {
+        if self.score() >= VAGUE {
+            return;
+        }
+        if found.understood.moment.is_none() && !found.ask.iter().any(|ask| ask == MOMENT_QUESTION)
+        {
+            found.ask.insert(0, MOMENT_QUESTION.to_owned());
+        }
+        let hits = found
+            .hits
+            .iter()
+            .filter(|hit| hit.kind == HitKind::Class)
+            .take(ALWAYS_SHOWN);
+        let classes = hits.filter_map(|hit| self.library.class(&hit.id));
+        for look in classes.flat_map(|class| &class.confused_with) {
+            if found.ask.len() < MOST_QUESTIONS && !found.ask.contains(&look.ask) {
+                found.ask.push(look.ask.clone());
+            }
+        }
+    }
 }
 
-const WHAT_HELPS: &str = "What would help: what the display says in words, the moment of the trip (at \
-    power-up, at the start, while speeding up, at a steady speed, while slowing down), and what was changed.";
-
 fn understood(query: &Query) -> Understood {
-    let moments = &query.analysis.moments;
     Understood {
         corrected: query.corrected.clone(),
-        moment: moments.first().map(|(moment, _)| moment.clone()),
+        moment: query.analysis.moments.first().cloned(),
         not_moments: query.analysis.not_moments.clone(),
         readings: query.readings.clone(),
         maker_codes: query.maker_codes.clone(),
@@ -132,209 +265,93 @@ fn understood(query: &Query) -> Understood {
     }
 }
 
-fn maker_code_advice(query: &Query, lexicon: &Table, found: &mut Found) {
+/// Whether the query holds nothing that could point anywhere.
+fn nothing_said(query: &Query) -> bool {
+    query.analysis.terms.is_empty() && query.analysis.names.is_empty()
+}
+
+/// A maker's code is never guessed at.
+fn maker_codes(query: &Query, lexicon: &Table, found: &mut Found) {
     for code in &query.maker_codes {
-        let advice = match short_part(code, lexicon) {
+        found.advice.push(match short_part(code, lexicon) {
             Some(part) => format!(
-                "{code}: the letters {part} are of the trade, but what the figure behind them stands for differs \
-                 from maker to maker; look it up in the drive's own manual."
+                "{code}: the letters {part} are of the trade, but what the figure behind them stands for \
+                 differs from maker to maker; look it up in the drive's own manual."
             ),
             None => format!(
-                "{code} is a code of the drive's maker: look it up in the drive's own manual and search for its \
-                 words, or add it to the plant's code sheet."
+                "{code} is a code of the drive's maker: look it up in the drive's own manual and search for \
+                 its words, or add it to the plant's code sheet."
             ),
-        };
-        found.advice.push(advice);
+        });
     }
 }
 
-/// How sure it is that the query is about something known here, 0 to 1.
+/// Says that nothing matches, and what would help.
+fn refuse(query: &Query, found: &mut Found) {
+    for (code, _) in query.codes.iter().filter(|(_, sure)| *sure) {
+        found.advice.push(format!(
+            "No fault class here carries the standard error code {code}h."
+        ));
+    }
+    if !query.analysis.out_of_scope.is_empty() {
+        found.advice.push(OUT_OF_SCOPE.to_owned());
+        return;
+    }
+    if !nothing_said(query) {
+        found.advice.push("Nothing here matches well.".to_owned());
+    }
+    found.advice.push(WHAT_HELPS.to_owned());
+    found.ask.push(MOMENT_QUESTION.to_owned());
+}
+
+/// How sure it is that the query is about something known here, 0 to 1: a logistic regression over the
+/// test rows and the rows that are out of scope, rounded.
 fn sureness(query: &Query, ranking: &Ranking) -> f32 {
-    let likeness = ranking.classes.first().map_or(0.0, |best| best.likeness);
-    let outside = if query.analysis.out_of_scope.is_empty() {
-        0.0
-    } else {
-        1.0
-    };
-    let odds = 5.0 * likeness + 3.0 * ranking.coverage + 0.15 * ranking.substance.min(12.0)
-        - 3.0
-        - 3.0 * outside;
+    let best = ranking.classes.first();
+    let likeness = best.map_or(0.0, |best| best.likeness);
+    let evidence = best.map_or(0.0, |best| best.evidence).clamp(0.0, 8.0);
+    let drive = |term: &str| term == "drive" || term.starts_with("dc bus");
+    let drive = query.analysis.terms.iter().any(|term| drive(&term.text));
+    let mut odds = 3.5 * likeness + 2.0 * ranking.coverage + 0.5 * evidence - 2.1;
+    if drive {
+        odds += 0.4;
+    }
+    if !query.analysis.moments.is_empty() {
+        odds += 1.3;
+    }
+    if !query.analysis.out_of_scope.is_empty() {
+        odds -= if drive { 2.0 } else { 7.0 };
+    }
     1.0 / (1.0 + (-odds).exp())
 }
 
 /// The share of each class, best first.
 fn shares(ranking: &Ranking) -> Vec<f32> {
     let best = ranking.classes.first().map_or(0.0, |score| score.evidence);
+    let odds = |evidence: f32| ((evidence - best) / SOFTNESS).exp();
     let raw: Vec<f32> = ranking
         .classes
         .iter()
-        .map(|score| ((score.evidence - best) / SOFTNESS).exp())
+        .map(|score| odds(score.evidence))
         .collect();
     let all: f32 = raw.iter().sum();
-    raw.into_iter().map(|share| share / all.max(1e-9)).collect()
+    raw.into_iter()
+        .map(|share| share / all.max(f32::MIN_POSITIVE))
+        .collect()
 }
 
-/// Why a class was found, strongest reason first.
-fn reasons(
-    library: &Library,
-    query: &Query,
-    score: &ClassScore,
-    id: &str,
-    code: Option<&String>,
-) -> Vec<String> {
-    let mut reasons: Vec<String> = Vec::new();
-    if let Some(code) = code {
-        reasons.push(format!("carries the standard error code {code}h"));
-    }
-    let mut terms = score.terms.clone();
-    terms.sort_by(|one, other| other.1.total_cmp(&one.1));
-    for (number, evidence) in terms {
-        let Some(term) = query.analysis.terms.get(number) else {
-            continue;
-        };
-        if evidence <= 0.05 || reasons.len() >= MOST_REASONS {
-            break;
-        }
-        let typed = typed(query, term.span);
-        let reason = match &term.via {
-            Via::Moment(moment) => format!("\"{typed}\" → {}", moment_in_words(moment)),
-            Via::Meaning(means) | Via::Name(means) if !means.eq_ignore_ascii_case(&typed) => {
-                format!("\"{typed}\" ≈ {means}")
-            }
-            Via::Meaning(_) | Via::Name(_) | Via::Word => format!("\"{typed}\""),
-            Via::Part | Via::Negated | Via::Unit => continue,
-        };
-        if !reasons.contains(&reason) {
-            reasons.push(reason);
-        }
-    }
-    for (typed, read) in query.corrected.iter().take(MOST_REASONS) {
-        reasons.push(format!("\"{}\" read as \"{read}\"", printable(typed)));
-    }
-    if score.likeness > 0.3
-        && let Some(phrase) = library
-            .class(id)
-            .and_then(|class| class.phrases.get(usize::from(score.phrase)))
-    {
-        reasons.push(format!("people say: \"{}\"", printable(phrase)));
-    }
-    reasons
-}
-
-/// The words of a span as they were typed.
-fn typed(query: &Query, span: (usize, usize)) -> String {
-    let words = query.words.get(span.0..span.1).unwrap_or_default();
-    let typed: Vec<String> = words.iter().map(|word| printable(&word.typed)).collect();
-    typed.join(" ")
-}
-
-/// A text without anything a terminal could obey.
-fn printable(text: &str) -> String {
-    text.chars().filter(|c| !c.is_control()).collect()
-}
-
-fn moment_in_words(moment: &str) -> &str {
-    match moment {
-        "power-up" => "as the supply is switched on",
-        "start" => "at the start",
-        "accelerating" => "while speeding up",
-        "steady" => "at rest or at a steady speed",
-        "slowing" => "while slowing down",
-        other => other,
-    }
-}
-
-/// Adds the causes that the words name, each with the best class it belongs to.
-fn causes(notes: &Notes, ranking: &Ranking, sure: f32, limit: usize, found: &mut Found) {
-    for score in ranking.causes.iter().take(MOST_CAUSES) {
-        if score.likeness < CAUSE_LIKENESS || found.hits.len() >= limit {
-            break;
-        }
-        let Some((id, name)) = notes.causes.get(score.cause) else {
-            continue;
-        };
-        let class = ranking.classes.iter().find_map(|class| {
-            let note = notes.classes.get(class.class)?;
-            let has = note
-                .causes
-                .iter()
-                .any(|(cause, _)| usize::from(*cause) == score.cause);
-            has.then(|| note.id.to_owned())
-        });
-        found.hits.push(Hit {
-            kind: HitKind::Cause,
-            id: (*id).to_owned(),
-            class,
-            title: (*name).to_owned(),
-            score: f64::from(sure * score.likeness.min(1.0)),
-            why: vec!["the words name this cause".to_owned()],
-        });
-    }
-}
-
-/// Names the question that separates the two best classes, if they are close.
-fn near_tie(
-    library: &Library,
-    notes: &Notes,
-    ranking: &Ranking,
-    shares: &[f32],
-    found: &mut Found,
-) {
-    let [one, other, ..] = ranking.classes.as_slice() else {
-        return;
-    };
-    let [first, second, ..] = shares else { return };
-    if *second < NEAR * first {
-        return;
-    }
-    let (Some(one), Some(other)) = (notes.classes.get(one.class), notes.classes.get(other.class))
-    else {
-        return;
-    };
-    let ask =
-        separating(library, one.id, other.id).or_else(|| separating(library, other.id, one.id));
-    if let Some(ask) = ask {
-        found.near_tie = Some(NearTie {
-            first: one.id.to_owned(),
-            second: other.id.to_owned(),
-            ask: ask.clone(),
-        });
-        found.ask.push(ask);
-    }
-}
-
-fn separating(library: &Library, one: &str, other: &str) -> Option<String> {
-    let look_alike = library
-        .class(one)?
-        .confused_with
-        .iter()
-        .find(|look| look.class == other)?;
-    Some(look_alike.ask.clone())
-}
-
-/// A vague query gets the questions that split it best.
-fn vague(library: &Library, sure: f32, ranking: &Ranking, found: &mut Found) {
-    let shares = shares(ranking);
-    if shares.first().is_none_or(|best| sure * best > 0.35) {
-        return;
-    }
-    if found.understood.moment.is_none() && !found.ask.iter().any(|ask| ask == "trip-moment") {
-        found.ask.insert(0, "trip-moment".to_owned());
-    }
-    for hit in found
-        .hits
-        .iter()
-        .filter(|hit| hit.kind == HitKind::Class)
-        .take(3)
-    {
-        for look in library
-            .class(&hit.id)
-            .into_iter()
-            .flat_map(|class| &class.confused_with)
+/// Where a short word stands for several things and the rest of the words leave it open, asks which.
+fn ambiguous_short_words(query: &Query, found: &mut Found) {
+    for name in &query.analysis.names {
+        let several = name
+            .short_for
+            .as_ref()
+            .is_some_and(|means| means.contains(" or "));
+        if let Some(ask) = &name.ask
+            && (several || found.near_tie.is_some())
+            && !found.advice.contains(ask)
         {
-            if found.ask.len() < 3 && !found.ask.contains(&look.ask) {
-                found.ask.push(look.ask.clone());
-            }
+            found.advice.push(ask.clone());
         }
     }
 }

@@ -4,25 +4,30 @@
 //! in memory over a library with a plant's own knowledge. [`Searcher::find`] understands the words
 //! ([`query`]), ranks ([`rank`]) and says why ([`answer`]).
 
-pub mod answer;
-pub mod embedded;
-pub mod hit;
-pub mod index;
-pub mod normalise;
-pub mod query;
-pub mod rank;
-pub mod stem;
-pub mod table;
-pub mod terms;
-pub mod vocabulary;
+mod answer;
+mod embedded;
+mod hit;
+mod index;
+mod lexicon;
+mod normalise;
+mod notes;
+mod postings;
+mod query;
+mod rank;
+mod stem;
+mod table;
+mod terms;
+mod vocabulary;
+mod weights;
+mod why;
 
 pub use hit::{Found, Hit, HitKind, NearTie, QueryReading, Understood};
 
 use crate::knowledge::{Cause, FaultClass, Library};
 use tantivy::directory::OwnedBytes;
 
-use index::Notes;
-use rank::{Postings_, Weights};
+use notes::Notes;
+use postings::Postings;
 use table::Table;
 use vocabulary::Vocabulary;
 
@@ -41,7 +46,7 @@ pub enum SearchError {
 pub struct Searcher<'l> {
     library: &'l Library,
     bytes: OwnedBytes,
-    postings: Postings_,
+    postings: Postings,
 }
 
 impl<'l> Searcher<'l> {
@@ -65,7 +70,7 @@ impl<'l> Searcher<'l> {
     }
 
     fn with(library: &'l Library, bytes: OwnedBytes) -> Result<Searcher<'l>, SearchError> {
-        let postings = Postings_::open(bytes.clone())?;
+        let postings = Postings::open(bytes.clone())?;
         Ok(Searcher {
             library,
             bytes,
@@ -74,6 +79,9 @@ impl<'l> Searcher<'l> {
     }
 
     /// Finds at most `limit` hits for words as a technician types them.
+    ///
+    /// # Errors
+    /// [`SearchError`] if the index is damaged.
     pub fn find(&self, words: &str, limit: usize) -> Result<Found, SearchError> {
         let sections = Table::open(self.bytes.as_slice()).ok_or(SearchError::Damaged)?;
         let section = |name: &str| sections.get(name).ok_or(SearchError::Damaged);
@@ -82,14 +90,13 @@ impl<'l> Searcher<'l> {
         let notes: Notes =
             postcard::from_bytes(section("notes")?).map_err(|_| SearchError::Damaged)?;
         let query = query::understand(words, &lexicon, &Vocabulary::new(vocabulary));
-        let documents = section("documents")?;
-        let ranking = rank::rank(&query, &self.postings, documents, &notes, &Weights::tuned())?;
+        let ranking = rank::rank(&query, &self.postings, section("documents")?, &notes)?;
         Ok(answer::answer(
             self.library,
             &notes,
             &lexicon,
-            query,
-            ranking,
+            &query,
+            &ranking,
             limit,
         ))
     }

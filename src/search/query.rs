@@ -10,6 +10,8 @@ use crate::quantity::{self, Kind, Quantity};
 
 /// Most mistyped words that are corrected in one query.
 const MOST_CORRECTIONS: usize = 24;
+/// Shorter words with accents are not corrected.
+const SHORTEST_FOREIGN: usize = 6;
 /// Most readings that are kept.
 const MOST_READINGS: usize = 12;
 
@@ -38,8 +40,16 @@ pub struct Query {
 pub fn understand(text: &str, lexicon: &Table, vocabulary: &Vocabulary) -> Query {
     let mut stemmer = Stemmer::default();
     let mut query = Query::default();
-    let typed = normalise::words(text);
+    let mut typed = normalise::words(text);
     query.take_codes(&typed, lexicon);
+    // OC3: the letters are of the trade, only the figure is the maker's.
+    for word in &mut typed {
+        if is_maker_code(&word.plain)
+            && let Some(part) = short_part(&word.plain, lexicon)
+        {
+            word.plain = part.to_owned();
+        }
+    }
     query.take_readings(&typed);
     query.spell(typed, vocabulary, &mut stemmer);
     query.analysis = terms::analyse(&query.words, lexicon, &mut stemmer);
@@ -82,7 +92,9 @@ impl Query {
                 self.correct(shown, joined);
                 continue;
             }
-            let allowed = self.corrected.len() < MOST_CORRECTIONS;
+            // Short words with letters that English lacks belong to other languages.
+            let foreign = !word.typed.is_ascii() && plain.len() < SHORTEST_FOREIGN;
+            let allowed = self.corrected.len() < MOST_CORRECTIONS && !foreign;
             if !allowed {
                 self.unknown.push(word.typed.clone());
                 self.push(word, false);

@@ -1,84 +1,21 @@
-//! Ranks classes and causes: term evidence over the postings, likeness to the phrases of each class,
-//! moment, short words and codes.
+//! Ranks classes and causes: for each term how much oftener a class uses it than all classes together,
+//! likeness to each class's phrases, the moment, the fault named, standard codes.
+//!
+//! The sum is a logarithm of odds, as in a naive Bayes classifier over the phrases of the classes.
 
-use tantivy::directory::OwnedBytes;
-use tantivy::schema::{Field, IndexRecordOption};
-use tantivy::{DocSet, Index, InvertedIndexReader, SegmentReader, TERMINATED, Term as IndexTerm};
-
-use super::embedded::Embedded;
-use super::index::{Document, FIELD, Notes, Part, rarity};
+use super::index::{Document, Part, rarity};
+use super::notes::Notes;
+use super::postings::Postings;
 use super::query::Query;
 use super::terms::{Term, Via};
+use super::weights::{WEIGHTS, Weights};
 
-/// How much each kind of evidence counts.
-#[derive(Clone, Debug)]
-pub struct Weights {
-    /// A word itself.
-    pub word: f32,
-    /// What a group of words means.
-    pub meaning: f32,
-    /// A part of a meaning or of a group.
-    pub part: f32,
-    /// A moment as a term.
-    pub moment_term: f32,
-    /// A negated word.
-    pub negated: f32,
-    /// Factor for corrected words.
-    pub corrected: f32,
-    /// Phrases added to what was counted and to what was to be expected: keeps a word that was seen
-    /// once from deciding.
-    pub background: f32,
-    /// The same for what a group of words means, for moments and short words.
-    pub background_meaning: f32,
-    /// A title counts as so many phrases.
-    pub title: f32,
-    /// The meaning and first look count as so many phrases.
-    pub meaning_text: f32,
-    /// A cause's name counts as so many phrases.
-    pub cause_name: f32,
-    /// A cause's mechanism counts as so many phrases.
-    pub cause_what: f32,
-    /// Likeness to the best phrase.
-    pub likeness: f32,
-    /// The moment by the signs of the causes.
-    pub moment: f32,
-    /// A fault that the query names and the class is one of.
-    pub name: f32,
-    /// The term of a named fault.
-    pub name_term: f32,
-    /// A reading, by its unit.
-    pub unit: f32,
-    /// Background of the term of a named fault.
-    pub background_name: f32,
-    /// A standard code of the class.
-    pub code: f32,
-}
-
-impl Default for Weights {
-    fn default() -> Weights {
-        Weights {
-            word: 1.2,
-            meaning: 1.2,
-            part: 0.5,
-            moment_term: 1.3,
-            negated: 0.3,
-            corrected: 0.9,
-            background: 2.5,
-            background_meaning: 1.6,
-            title: 2.0,
-            meaning_text: 0.3,
-            cause_name: 4.0,
-            cause_what: 0.6,
-            likeness: 1.2,
-            moment: 0.6,
-            name: 2.0,
-            name_term: 3.5,
-            unit: 0.3,
-            background_name: 1.0,
-            code: 6.0,
-        }
-    }
-}
+/// From this likeness on a query is nearly one of the phrases.
+const NEARLY_EXACT: f32 = 0.85;
+/// A cause's mechanism counts this much beside its name when causes are looked for.
+const WHAT_BESIDE_NAME: f32 = 0.5;
+/// Rarity above which a term says no more about how well a query is covered.
+const RARE_ENOUGH: f32 = 5.0;
 
 /// A class with its evidence.
 #[derive(Clone, Debug, Default)]
@@ -89,22 +26,24 @@ pub struct ClassScore {
     pub evidence: f32,
     /// Likeness to its best phrase, 0 to 1.
     pub likeness: f32,
-    /// That phrase's number.
-    pub phrase: u8,
-    /// Each term with its part in the evidence.
+    /// That phrase's number, if it is a phrase and not the title.
+    pub phrase: Option<u8>,
+    /// Terms with their part in the evidence.
     pub terms: Vec<(usize, f32)>,
 }
 
 /// A cause with its likeness.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct CauseScore {
     /// Its number.
     pub cause: usize,
     /// Likeness to its name and mechanism.
     pub likeness: f32,
+    /// The terms that stand in its name.
+    pub terms: Vec<usize>,
 }
 
-/// Everything the query is like.
+/// What the query is like.
 #[derive(Clone, Debug, Default)]
 pub struct Ranking {
     /// Classes, best first.
@@ -113,191 +52,227 @@ pub struct Ranking {
     pub causes: Vec<CauseScore>,
     /// Share of what the query says that the knowledge knows, 0 to 1.
     pub coverage: f32,
-    /// Sum of the rarity of the known terms.
-    pub substance: f32,
 }
 
-/// The postings, opened.
-pub struct Postings_ {
-    reader: std::sync::Arc<InvertedIndexReader>,
-    field: Field,
-    documents: usize,
-}
-
-impl Postings_ {
-    /// Opens the postings of a block of bytes in place.
-    ///
-    /// # Errors
-    /// What the index reader reports.
-    pub fn open(bytes: OwnedBytes) -> tantivy::Result<Postings_> {
-        let index = Index::open(Embedded::new(bytes))?;
-        let field = index.schema().get_field(FIELD)?;
-        let segment = index
-            .searchable_segments()?
-            .into_iter()
-            .next()
-            .ok_or_else(|| tantivy::TantivyError::InternalError("no segment".to_owned()))?;
-        let reader = SegmentReader::open(&segment)?;
-        let documents = reader.max_doc() as usize;
-        Ok(Postings_ {
-            reader: reader.inverted_index(field)?,
-            field,
-            documents,
-        })
-    }
-
-    /// The documents that hold a term.
-    fn holding(&self, term: &str) -> tantivy::Result<Vec<u32>> {
-        let term = IndexTerm::from_field_text(self.field, term);
-        let Some(mut postings) = self.reader.read_postings(&term, IndexRecordOption::Basic)? else {
-            return Ok(Vec::new());
-        };
-        let mut found = Vec::with_capacity(postings.doc_freq() as usize);
-        let mut document = postings.doc();
-        while document != TERMINATED {
-            found.push(document);
-            document = postings.advance();
-        }
-        Ok(found)
-    }
-}
-
-/// Ranks the classes and causes for a query.
+/// Ranks the classes and causes for a query; `documents` is the list of documents of the index.
 ///
 /// # Errors
 /// What the index reader reports.
 pub fn rank(
     query: &Query,
-    postings: &Postings_,
+    postings: &Postings,
     documents: &[u8],
     notes: &Notes,
-    weights: &Weights,
 ) -> tantivy::Result<Ranking> {
-    let (documents, _) = documents.as_chunks::<{ Document::BYTES }>();
-    let classes = notes.classes.len();
-    let mut cause_owners: Vec<Vec<(usize, f32)>> = vec![Vec::new(); notes.causes.len()];
-    for (class, note) in notes.classes.iter().enumerate() {
-        for (cause, how_often) in &note.causes {
-            if let Some(owners) = cause_owners.get_mut(usize::from(*cause)) {
-                owners.push((class, *how_often));
-            }
-        }
-    }
-    let mut scores: Vec<ClassScore> = (0..classes)
-        .map(|class| ClassScore {
-            class,
-            ..ClassScore::default()
-        })
-        .collect();
-    let mut likeness = vec![0.0f32; documents.len()];
-    let (mut query_length, mut known, mut said) = (0.0f32, 0.0f32, 0.0f32);
-    let size: Vec<f32> = notes
-        .classes
-        .iter()
-        .map(|note| f32::from(note.phrases) + weights.title + weights.meaning_text)
-        .collect();
-    let all_size: f32 = size.iter().sum();
+    let mut sums = Sums::new(query, notes, documents, &WEIGHTS);
     for (number, term) in query.analysis.terms.iter().enumerate() {
-        let weight = weight_of(term, query, weights);
         let holding = postings.holding(&term.text)?;
         let rare = rarity(holding.len(), postings.documents);
-        let is_word = !matches!(term.via, Via::Part | Via::Negated | Via::Unit);
-        if is_word {
-            said += weight * rare.min(5.0);
+        sums.add(number, term, &holding, rare);
+    }
+    Ok(sums.finish())
+}
+
+/// The sums over the terms.
+struct Sums<'a> {
+    query: &'a Query,
+    notes: &'a Notes<'a>,
+    documents: &'a [[u8; Document::BYTES]],
+    weights: &'a Weights,
+    /// For each cause the classes it belongs to, with a weight by how often.
+    owners: Vec<Vec<(usize, f32)>>,
+    classes: Vec<ClassScore>,
+    /// Size of each class in phrases.
+    sizes: Vec<f32>,
+    causes: Vec<CauseScore>,
+    /// For each document the product of its term vector with the query's.
+    products: Vec<f32>,
+    query_length: f32,
+    known: f32,
+    said: f32,
+}
+
+impl<'a> Sums<'a> {
+    fn new(query: &'a Query, notes: &'a Notes, documents: &'a [u8], weights: &'a Weights) -> Self {
+        let (documents, _) = documents.as_chunks();
+        let mut owners = vec![Vec::new(); notes.causes.len()];
+        for (class, note) in notes.classes.iter().enumerate() {
+            for (cause, how_often) in &note.causes {
+                if let Some(owners) = owners.get_mut(usize::from(*cause)) {
+                    owners.push((class, *how_often));
+                }
+            }
         }
-        query_length += (weight * rare).powi(2);
-        if holding.is_empty() {
-            continue;
+        let class = |class| ClassScore {
+            class,
+            ..ClassScore::default()
+        };
+        let cause = |cause| CauseScore {
+            cause,
+            ..CauseScore::default()
+        };
+        let size = |phrases: u16| f32::from(phrases) + weights.title + weights.meaning_text;
+        Sums {
+            query,
+            notes,
+            documents,
+            weights,
+            owners,
+            classes: (0..notes.classes.len()).map(class).collect(),
+            sizes: notes
+                .classes
+                .iter()
+                .map(|note| size(note.phrases))
+                .collect(),
+            causes: (0..notes.causes.len()).map(cause).collect(),
+            products: vec![0.0; documents.len()],
+            query_length: 0.0,
+            known: 0.0,
+            said: 0.0,
         }
-        if is_word {
-            known += weight * rare.min(5.0);
+    }
+
+    /// Adds the evidence of one term that these documents hold.
+    fn add(&mut self, number: usize, term: &Term, holding: &[u32], rare: f32) {
+        let weight = self.weight(term);
+        self.query_length += rare * rare;
+        if !matches!(term.via, Via::Part | Via::Negated | Via::Unit) {
+            let worth = weight * rare.min(RARE_ENOUGH);
+            self.said += worth;
+            self.known += if holding.is_empty() { 0.0 } else { worth };
         }
-        let mut counts = vec![0.0f32; classes];
+        let counts = self.count(number, holding, rare);
+        let share = counts.iter().sum::<f32>() / self.sizes.iter().sum::<f32>();
+        if share <= 0.0 {
+            return;
+        }
+        let background = match term.via {
+            Via::Name(_) => self.weights.background_name,
+            Via::Meaning(_) | Via::Moment(_) => self.weights.background_meaning,
+            _ => self.weights.background,
+        };
+        for ((class, count), size) in self.classes.iter_mut().zip(&counts).zip(&self.sizes) {
+            let evidence = weight * ((count + background) / (share * size + background)).ln();
+            class.evidence += evidence;
+            class.terms.push((number, evidence));
+        }
+    }
+
+    /// How many phrases of each class hold the term; other texts count as some phrases.
+    fn count(&mut self, number: usize, holding: &[u32], rare: f32) -> Vec<f32> {
+        let mut counts = vec![0.0; self.classes.len()];
         for document in holding {
-            let Some(of) = documents.get(document as usize).and_then(Document::read) else {
+            let place = *document as usize;
+            let Some(of) = self.documents.get(place).and_then(Document::read) else {
                 continue;
             };
             let owner = usize::from(of.owner);
-            likeness[document as usize] += weight * rare * rare;
+            self.products[place] += rare * rare;
+            let worth = match of.part {
+                Part::Phrase => 1.0,
+                Part::Title => self.weights.title,
+                Part::Meaning => self.weights.meaning_text,
+                Part::CauseName => self.weights.cause_name,
+                Part::CauseWhat => self.weights.cause_what,
+            };
+            if !matches!(of.part, Part::CauseName | Part::CauseWhat) {
+                add(&mut counts, owner, worth);
+                continue;
+            }
+            for (class, how_often) in self.owners.get(owner).into_iter().flatten() {
+                add(&mut counts, *class, worth * how_often);
+            }
+            if of.part == Part::CauseName
+                && let Some(cause) = self.causes.get_mut(owner)
+            {
+                cause.terms.push(number);
+            }
+        }
+        counts
+    }
+
+    fn weight(&self, term: &Term) -> f32 {
+        let base = match term.via {
+            Via::Word => self.weights.word,
+            Via::Meaning(_) => self.weights.meaning,
+            Via::Name(_) => self.weights.name_term,
+            Via::Unit => self.weights.unit,
+            Via::Part => self.weights.part,
+            Via::Moment(_) => self.weights.moment_term,
+            Via::Negated => self.weights.negated,
+        };
+        let words = self
+            .query
+            .is_corrected
+            .get(term.span.0..term.span.1)
+            .unwrap_or_default();
+        if words.contains(&true) {
+            base * self.weights.corrected
+        } else {
+            base
+        }
+    }
+
+    /// Adds the evidence besides the terms and sorts.
+    fn finish(mut self) -> Ranking {
+        self.liken();
+        for score in &mut self.classes {
+            let exact = (score.likeness - NEARLY_EXACT).max(0.0) / (1.0 - NEARLY_EXACT);
+            score.evidence += self.weights.likeness * score.likeness + self.weights.exact * exact;
+            score.evidence += besides(self.query, self.notes, score.class, self.weights);
+        }
+        self.classes
+            .sort_by(|one, other| other.evidence.total_cmp(&one.evidence));
+        self.causes.retain(|cause| cause.likeness > 0.0);
+        self.causes
+            .sort_by(|one, other| other.likeness.total_cmp(&one.likeness));
+        let coverage = if self.said > 0.0 {
+            self.known / self.said
+        } else {
+            0.0
+        };
+        Ranking {
+            classes: self.classes,
+            causes: self.causes,
+            coverage,
+        }
+    }
+
+    /// The likeness of each class's best phrase or title, and of each cause: the cosine of the vectors.
+    fn liken(&mut self) {
+        let query_length = self.query_length.sqrt().max(f32::MIN_POSITIVE);
+        for (bytes, product) in self.documents.iter().zip(&self.products) {
+            if *product <= 0.0 {
+                continue;
+            }
+            let Some(of) = Document::read(bytes) else {
+                continue;
+            };
+            let alike = product / (of.length.max(f32::MIN_POSITIVE) * query_length);
+            let owner = usize::from(of.owner);
             match of.part {
-                Part::Phrase => add(&mut counts, owner, 1.0),
-                Part::Title => add(&mut counts, owner, weights.title),
-                Part::Meaning => add(&mut counts, owner, weights.meaning_text),
-                Part::CauseName | Part::CauseWhat => {
-                    let worth = if of.part == Part::CauseName {
-                        weights.cause_name
-                    } else {
-                        weights.cause_what
-                    };
-                    for (class, how_often) in cause_owners.get(owner).into_iter().flatten() {
-                        add(&mut counts, *class, worth * how_often);
+                Part::Phrase | Part::Title => {
+                    if let Some(class) = self.classes.get_mut(owner)
+                        && alike > class.likeness
+                    {
+                        class.likeness = alike;
+                        class.phrase = (of.part == Part::Phrase).then_some(of.nth);
                     }
                 }
-            }
-        }
-        let share = counts.iter().sum::<f32>() / all_size;
-        if share <= 0.0 {
-            continue;
-        }
-        let background = match term.via {
-            Via::Name(_) => weights.background_name,
-            Via::Meaning(_) | Via::Moment(_) => weights.background_meaning,
-            _ => weights.background,
-        };
-        for (class, count) in counts.iter().enumerate() {
-            let expected = share * size[class];
-            let evidence = weight * ((count + background) / (expected + background)).ln();
-            scores[class].evidence += evidence;
-            scores[class].terms.push((number, evidence));
-        }
-    }
-    let query_length = query_length.sqrt().max(1e-6);
-    let mut causes = vec![0.0f32; notes.causes.len()];
-    for (document, raw) in documents.iter().zip(&likeness) {
-        if *raw <= 0.0 {
-            continue;
-        }
-        let Some(of) = Document::read(document) else {
-            continue;
-        };
-        let alike = raw / (of.length.max(1e-6) * query_length);
-        match of.part {
-            Part::Phrase | Part::Title => {
-                if let Some(score) = scores.get_mut(usize::from(of.owner))
-                    && alike > score.likeness
-                {
-                    score.likeness = alike;
-                    score.phrase = if of.part == Part::Phrase {
-                        of.nth
-                    } else {
-                        u8::MAX
-                    };
+                Part::CauseName | Part::CauseWhat => {
+                    if let Some(cause) = self.causes.get_mut(owner) {
+                        let worth = if of.part == Part::CauseName {
+                            1.0
+                        } else {
+                            WHAT_BESIDE_NAME
+                        };
+                        cause.likeness += worth * alike;
+                    }
                 }
+                Part::Meaning => {}
             }
-            Part::CauseName => add(&mut causes, usize::from(of.owner), alike),
-            Part::CauseWhat => add(&mut causes, usize::from(of.owner), alike * 0.5),
-            Part::Meaning => {}
         }
     }
-    for score in &mut scores {
-        score.evidence += weights.likeness * score.likeness;
-        score.evidence += other_evidence(query, score.class, notes, weights);
-    }
-    scores.sort_by(|one, other| other.evidence.total_cmp(&one.evidence));
-    let mut causes: Vec<CauseScore> = causes
-        .into_iter()
-        .enumerate()
-        .filter(|(_, likeness)| *likeness > 0.0)
-        .map(|(cause, likeness)| CauseScore { cause, likeness })
-        .collect();
-    causes.sort_by(|one, other| other.likeness.total_cmp(&one.likeness));
-    let coverage = if said > 0.0 { known / said } else { 0.0 };
-    Ok(Ranking {
-        classes: scores,
-        causes,
-        coverage,
-        substance: known,
-    })
 }
 
 fn add(counts: &mut [f32], place: usize, worth: f32) {
@@ -306,29 +281,8 @@ fn add(counts: &mut [f32], place: usize, worth: f32) {
     }
 }
 
-fn weight_of(term: &Term, query: &Query, weights: &Weights) -> f32 {
-    let base = match term.via {
-        Via::Word => weights.word,
-        Via::Meaning(_) => weights.meaning,
-        Via::Name(_) => weights.name_term,
-        Via::Unit => weights.unit,
-        Via::Part => weights.part,
-        Via::Moment(_) => weights.moment_term,
-        Via::Negated => weights.negated,
-    };
-    let corrected = query
-        .is_corrected
-        .get(term.span.0..term.span.1)
-        .is_some_and(|words| words.iter().any(|corrected| *corrected));
-    if corrected {
-        base * weights.corrected
-    } else {
-        base
-    }
-}
-
-/// Evidence besides the terms: the moment, short words, codes.
-fn other_evidence(query: &Query, class: usize, notes: &Notes, weights: &Weights) -> f32 {
+/// Evidence besides the terms: the moment, the fault named, codes.
+fn besides(query: &Query, notes: &Notes, class: usize, weights: &Weights) -> f32 {
     let Some(note) = notes.classes.get(class) else {
         return 0.0;
     };
@@ -339,16 +293,15 @@ fn other_evidence(query: &Query, class: usize, notes: &Notes, weights: &Weights)
             .find(|(finding, _)| *finding == moment)
             .map_or(0.0, |(_, share)| *share)
     };
-    let moments = &query.analysis.moments;
-    if !moments.is_empty() && !note.moments.is_empty() {
-        let best = moments
-            .iter()
-            .map(|(moment, _)| share(moment))
-            .fold(0.0, f32::max);
-        evidence += weights.moment * ((best + 0.1) / 0.3).ln();
+    if !note.moments.is_empty() {
+        let named = query.analysis.moments.iter().map(|moment| share(moment));
+        if let Some(best) = named.reduce(f32::max) {
+            // Against an even spread over the five moments, softened by half of it.
+            evidence += weights.moment * ((best + 0.1) / 0.3).ln();
+        }
     }
     for moment in &query.analysis.not_moments {
-        evidence += weights.moment * ((1.0 - share(moment) + 0.1) / 0.9).ln();
+        evidence += weights.moment * ((1.1 - share(moment)) / 0.9).ln();
     }
     for name in &query.analysis.names {
         if name
@@ -368,63 +321,3 @@ fn other_evidence(query: &Query, class: usize, notes: &Notes, weights: &Weights)
     }
     evidence
 }
-
-// TUNE-BEGIN
-impl Weights {
-    pub fn all(&mut self) -> Vec<&mut f32> {
-        vec![
-            &mut self.word,
-            &mut self.meaning,
-            &mut self.part,
-            &mut self.moment_term,
-            &mut self.negated,
-            &mut self.background,
-            &mut self.background_meaning,
-            &mut self.title,
-            &mut self.meaning_text,
-            &mut self.cause_name,
-            &mut self.cause_what,
-            &mut self.likeness,
-            &mut self.moment,
-            &mut self.name,
-            &mut self.name_term,
-            &mut self.unit,
-            &mut self.background_name,
-        ]
-    }
-    pub fn tuned() -> Weights {
-        let mut w = Weights::default();
-        if let Ok(text) = std::env::var("TUNE") {
-            for part in text.split(',') {
-                let Some((name, value)) = part.split_once('=') else {
-                    continue;
-                };
-                let value: f32 = value.parse().unwrap();
-                match name {
-                    "word" => w.word = value,
-                    "meaning" => w.meaning = value,
-                    "part" => w.part = value,
-                    "moment_term" => w.moment_term = value,
-                    "negated" => w.negated = value,
-                    "corrected" => w.corrected = value,
-                    "background" => w.background = value,
-                    "background_meaning" => w.background_meaning = value,
-                    "title" => w.title = value,
-                    "meaning_text" => w.meaning_text = value,
-                    "cause_name" => w.cause_name = value,
-                    "cause_what" => w.cause_what = value,
-                    "likeness" => w.likeness = value,
-                    "moment" => w.moment = value,
-                    "name" => w.name = value,
-                    "name_term" => w.name_term = value,
-                    "unit" => w.unit = value,
-                    "background_name" => w.background_name = value,
-                    "code" => w.code = value,
-                    _ => panic!("{name}"),
-                }
-            }
-        }
-        w
-    }
-}
-// TUNE-END

@@ -4,7 +4,7 @@
 //! endian, counted from the start of the texts), then key and value of each entry, one after another.
 
 /// A table inside a larger block of bytes. Damaged bytes give missing entries, never a panic.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 pub struct Table<'a> {
     ends: &'a [u8],
     texts: &'a [u8],
@@ -17,14 +17,6 @@ impl<'a> Table<'a> {
         let length = (u32::from_le_bytes(*count) as usize).checked_mul(8)?;
         let (ends, texts) = rest.split_at_checked(length)?;
         Some(Table { ends, texts })
-    }
-
-    /// A table without entries.
-    pub fn empty() -> Table<'a> {
-        Table {
-            ends: &[],
-            texts: &[],
-        }
     }
 
     /// Number of entries.

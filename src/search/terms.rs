@@ -90,25 +90,21 @@ pub struct Name {
     pub short_for: Option<String>,
     /// What to ask where it is ambiguous.
     pub ask: Option<String>,
-    /// Its words.
-    pub span: (usize, usize),
 }
 
 /// What a text was understood as.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Analysis {
-    /// The terms.
+    /// The terms, each once.
     pub terms: Vec<Term>,
-    /// Moments named, with their words.
-    pub moments: Vec<(String, (usize, usize))>,
+    /// Moments named.
+    pub moments: Vec<String>,
     /// Moments excluded ("not when slowing down").
     pub not_moments: Vec<String>,
     /// Faults named.
     pub names: Vec<Name>,
     /// Words that show that something else is meant.
     pub out_of_scope: Vec<(usize, usize)>,
-    /// For each word whether it means anything here.
-    pub meant: Vec<bool>,
 }
 
 /// The stems of words, with the place of each word; words without weight are left out.
@@ -133,37 +129,29 @@ pub fn key(words: &[Word], stemmer: &mut Stemmer) -> String {
 /// Turns words into terms with the help of the lexicon.
 pub fn analyse(words: &[Word], lexicon: &Table, stemmer: &mut Stemmer) -> Analysis {
     let stems = stems(words, stemmer);
-    let shouted = words
-        .iter()
-        .all(|word| !word.typed.chars().any(char::is_lowercase));
-    let mut analysis = Analysis {
-        meant: vec![false; words.len()],
-        ..Analysis::default()
-    };
+    // In a text all in capitals a capital word is no sign of a short word.
+    let small = |word: &Word| word.typed.chars().any(char::is_lowercase);
+    let shouted = words.len() > 2 && !words.iter().any(small);
     let groups = cover(&stems, lexicon);
+    let mut reader = Reader {
+        words,
+        stems: &stems,
+        shouted,
+        analysis: Analysis::default(),
+    };
     let mut at = 0;
     while at < stems.len() {
         let length = groups[at];
-        let key = stems[at..at + length.max(1)]
-            .iter()
-            .map(|(stem, _)| stem.as_str())
-            .collect::<Vec<_>>();
         let entry = lexicon
-            .get(&key.join(" "))
+            .get(&joined(&stems[at..at + length]))
             .and_then(|bytes| postcard::from_bytes(bytes).ok());
-        let (Some(entry), 1..) = (entry, length) else {
-            analysis.word(&stems, at, words);
-            at += 1;
-            continue;
-        };
-        let span = (stems[at].1, stems[at + length - 1].1 + 1);
-        let typed_large = !shouted
-            && words[span.0..span.1]
-                .iter()
-                .all(|word| word.typed.chars().any(char::is_uppercase));
-        analysis.group(&entry, &stems, at, length, span, words, typed_large);
-        at += length;
+        match entry {
+            Some(entry) if length > 0 => reader.group(&entry, at, length),
+            _ => reader.word(at),
+        }
+        at += length.max(1);
     }
+    let mut analysis = reader.analysis;
     analysis
         .terms
         .sort_by(|one, other| one.text.cmp(&other.text));
@@ -171,6 +159,11 @@ pub fn analyse(words: &[Word], lexicon: &Table, stemmer: &mut Stemmer) -> Analys
         .terms
         .dedup_by(|later, kept| later.text == kept.text);
     analysis
+}
+
+fn joined(stems: &[(String, usize)]) -> String {
+    let stems: Vec<&str> = stems.iter().map(|(stem, _)| stem.as_str()).collect();
+    stems.join(" ")
 }
 
 /// For each place the length of the group that starts there, 0 for none, so that long groups are kept
@@ -224,146 +217,113 @@ fn negated(stems: &[(String, usize)], at: usize) -> bool {
     false
 }
 
-impl Analysis {
+/// Reads the words one group after another.
+struct Reader<'w> {
+    words: &'w [Word],
+    stems: &'w [(String, usize)],
+    shouted: bool,
+    analysis: Analysis,
+}
+
+impl Reader<'_> {
+    fn push(&mut self, text: impl Into<String>, via: Via, span: (usize, usize)) {
+        self.analysis.terms.push(Term {
+            text: text.into(),
+            via,
+            span,
+        });
+    }
+
     /// A word that stands in no group.
-    fn word(&mut self, stems: &[(String, usize)], at: usize, words: &[Word]) {
-        let (stem, place) = &stems[at];
+    fn word(&mut self, at: usize) {
+        let (stem, place) = &self.stems[at];
         if NEGATIONS.contains(&stem.as_str()) || LINKS.contains(&stem.as_str()) {
             return;
         }
         let span = (*place, *place + 1);
-        let plain = words[*place].plain.as_str();
-        if plain
-            .bytes()
-            .next()
-            .is_some_and(|byte| byte.is_ascii_digit())
-        {
+        let plain = self.words[*place].plain.as_str();
+        if plain.starts_with(|c: char| c.is_ascii_digit()) {
             // Of a number its unit counts, not its value, but for the few that are names.
             let unit = plain.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
             if !unit.is_empty() {
-                self.terms.push(Term {
-                    text: format!("{UNIT_MARK}{unit}"),
-                    via: Via::Unit,
-                    span,
-                });
+                self.push(format!("{UNIT_MARK}{unit}"), Via::Unit, span);
             }
             if !NAMED_VALUES.contains(&plain) {
                 return;
             }
         }
-        self.meant[*place] = true;
-        if negated(stems, at) {
-            let text = format!("{NEGATED_MARK}{stem}");
-            self.terms.push(Term {
-                text,
-                via: Via::Negated,
-                span,
-            });
+        if negated(self.stems, at) {
+            self.push(format!("{NEGATED_MARK}{stem}"), Via::Negated, span);
         } else {
-            self.terms.push(Term {
-                text: stem.clone(),
-                via: Via::Word,
-                span,
-            });
+            self.push(stem, Via::Word, span);
         }
     }
 
     /// A group of words that the lexicon knows.
-    #[allow(clippy::too_many_arguments)]
-    fn group(
-        &mut self,
-        entry: &Entry,
-        stems: &[(String, usize)],
-        at: usize,
-        length: usize,
-        span: (usize, usize),
-        words: &[Word],
-        typed_large: bool,
-    ) {
+    fn group(&mut self, entry: &Entry, at: usize, length: usize) {
+        let span = (self.stems[at].1, self.stems[at + length - 1].1 + 1);
         if entry.out_of_scope {
-            self.out_of_scope.push(span);
+            self.analysis.out_of_scope.push(span);
         }
-        let short = entry
-            .short
-            .as_ref()
-            .filter(|_| !entry.filler || typed_large);
-        let plain = entry.short.is_some() || (entry.means.is_empty() && entry.moments.is_empty());
-        if entry.filler && short.is_none() && plain {
+        // EN and OLD are short words, "en" and "old" are words of a language.
+        let capitals = || {
+            let mut words = self.words[span.0..span.1].iter();
+            !self.shouted && words.all(|word| word.typed.chars().any(char::is_uppercase))
+        };
+        let short = entry.short.as_ref().filter(|_| !entry.filler || capitals());
+        let weightless = entry.means.is_empty() && entry.moments.is_empty();
+        if entry.filler && short.is_none() && (weightless || entry.short.is_some()) {
             return;
         }
-        self.meant[span.0..span.1].fill(true);
-        let not = negated(stems, at);
-        if !not && !entry.names.is_empty() && (short.is_some() || entry.short.is_none()) {
-            self.names.push(Name {
+        if negated(self.stems, at) {
+            for moment in &entry.moments {
+                self.analysis.not_moments.push((*moment).to_owned());
+            }
+            for (_, term) in &entry.means {
+                self.push(format!("{NEGATED_MARK}{term}"), Via::Negated, span);
+            }
+            return;
+        }
+        if !entry.names.is_empty() {
+            self.analysis.names.push(Name {
                 classes: entry.names.clone(),
                 short_for: short.map(|(means, _)| (*means).to_owned()),
                 ask: short
                     .map(|(_, ask)| (*ask).to_owned())
                     .filter(|ask| !ask.is_empty()),
-                span,
             });
         }
         for moment in &entry.moments {
-            if not {
-                self.not_moments.push((*moment).to_owned());
-            } else {
-                self.moments.push(((*moment).to_owned(), span));
-                let text = format!("{MOMENT_MARK}{moment}");
-                self.terms.push(Term {
-                    text,
-                    via: Via::Moment((*moment).to_owned()),
-                    span,
-                });
-            }
+            self.analysis.moments.push((*moment).to_owned());
+            self.push(
+                format!("{MOMENT_MARK}{moment}"),
+                Via::Moment((*moment).to_owned()),
+                span,
+            );
         }
         for (shown, term) in &entry.means {
-            if not {
-                let text = format!("{NEGATED_MARK}{term}");
-                self.terms.push(Term {
-                    text,
-                    via: Via::Negated,
-                    span,
-                });
-                continue;
-            }
+            let shown = (*shown).to_owned();
             let via = if entry.names.is_empty() {
-                Via::Meaning((*shown).to_owned())
+                Via::Meaning(shown)
             } else {
-                Via::Name((*shown).to_owned())
+                Via::Name(shown)
             };
-            self.terms.push(Term {
-                text: (*term).to_owned(),
-                via,
-                span,
-            });
+            self.push(*term, via, span);
             for part in parts(term) {
-                self.terms.push(Term {
-                    text: part,
-                    via: Via::Part,
-                    span,
-                });
+                self.push(part, Via::Part, span);
             }
         }
-        if !not {
-            self.own_words(stems, at, length, words);
-        }
+        self.own_words(at, length);
     }
 
     /// The words of a group themselves, besides what they mean.
-    fn own_words(&mut self, stems: &[(String, usize)], at: usize, length: usize, words: &[Word]) {
-        for (stem, place) in &stems[at..at + length] {
-            let plain = words[*place].plain.as_str();
-            if plain.len() > 1
-                && !COMMON.contains(&plain)
-                && !NEGATIONS.contains(&plain)
-                && !LINKS.contains(&plain)
-            {
+    fn own_words(&mut self, at: usize, length: usize) {
+        let silent = [COMMON, NEGATIONS, LINKS];
+        for (stem, place) in &self.stems[at..at + length] {
+            let plain = self.words[*place].plain.as_str();
+            if plain.len() > 1 && !silent.iter().any(|words| words.contains(&plain)) {
                 let via = if length == 1 { Via::Word } else { Via::Part };
-                self.terms.push(Term {
-                    text: stem.clone(),
-                    via,
-                    span: (*place, *place + 1),
-                });
+                self.push(stem, via, (*place, *place + 1));
             }
         }
     }

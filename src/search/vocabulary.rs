@@ -3,10 +3,14 @@
 //! Correction works on whole words, never on stems: a slip in an ending can change the stem by more
 //! letters than were mistyped. An exact match always wins.
 
+use std::collections::BTreeMap;
+
 use strsim::{jaro_winkler, osa_distance};
 
-use super::index::{letters, vocabulary_key};
-use super::table::Table;
+use super::normalise::{self, Word};
+use super::stem::Stemmer;
+use super::table::{self, Table};
+use crate::knowledge::Words;
 
 /// Shortest word that is corrected: shorter ones are mostly codes and short words of the trade.
 const SHORTEST: usize = 4;
@@ -36,9 +40,9 @@ impl<'a> Vocabulary<'a> {
 
     /// How often a word is used; stems that are no words have 0.
     fn uses(&self, word: &str) -> Option<u16> {
-        let key = vocabulary_key(word.len(), word);
-        let (found, value) = self.table.at(self.table.first_from(&key))?;
-        (found == key).then(|| uses(value))
+        let wanted = key(word);
+        let (found, value) = self.table.at(self.table.first_from(&wanted))?;
+        (found == wanted).then(|| uses(value))
     }
 
     /// The known word that was probably meant, within `slips` mistyped letters.
@@ -61,13 +65,11 @@ impl<'a> Vocabulary<'a> {
             if usize::from(*length) > word.len() + slips {
                 break;
             }
-            let Some((set, count)) = value.split_first_chunk::<4>() else {
+            let Some((set, _)) = value.split_first_chunk::<4>() else {
                 break;
             };
             let differing = (u32::from_le_bytes(*set) ^ own).count_ones() as usize;
-            let count = count
-                .first_chunk::<2>()
-                .map_or(0, |bytes| u16::from_le_bytes(*bytes));
+            let count = uses(value);
             if differing > 2 * slips || count == 0 {
                 continue;
             }
@@ -106,6 +108,79 @@ impl<'a> Vocabulary<'a> {
     }
 }
 
+/// The key of a word: its length, then the word, so that words of one length stand together.
+fn key(word: &str) -> Vec<u8> {
+    let mut key = vec![word.len().min(usize::from(u8::MAX)) as u8];
+    key.extend(word.as_bytes());
+    key
+}
+
+/// The letters of a word as a bit set.
+fn letters(word: &str) -> u32 {
+    word.bytes().fold(0, |set, byte| match byte {
+        b'a'..=b'z' => set | 1 << (byte - b'a'),
+        b'0'..=b'9' => set | 1 << 26,
+        _ => set | 1 << 27,
+    })
+}
+
+/// Writes every word of the texts and lists as it is spelled, with how often it is used; each text
+/// comes with its weight. Stems are written as well, never used, so that other endings count as known.
+pub fn encode<'t>(
+    texts: impl Iterator<Item = (&'t str, u16)>,
+    words: &Words,
+    stemmer: &mut Stemmer,
+) -> Vec<u8> {
+    let mut counts: BTreeMap<String, u16> = BTreeMap::new();
+    let mut count = |text: &str, weight: u16| {
+        for Word { plain, .. } in normalise::words(text) {
+            counts.entry(stemmer.stem(&plain)).or_default();
+            let uses = counts.entry(plain).or_default();
+            *uses = uses.saturating_add(weight);
+        }
+    };
+    for (text, weight) in texts {
+        count(text, weight);
+    }
+    let say = words
+        .synonyms
+        .iter()
+        .flat_map(|one| one.say.iter().chain([&one.means]));
+    let moments = words.moments.iter().flat_map(|(_, say)| say);
+    let short = words
+        .abbreviations
+        .iter()
+        .flat_map(|one| [&one.word, &one.means]);
+    for text in say
+        .chain(moments)
+        .chain(short)
+        .chain(&words.filler)
+        .chain(&words.out_of_scope)
+    {
+        count(text, 2);
+    }
+    for text in words
+        .translations
+        .iter()
+        .flat_map(|one| one.terms.iter().flat_map(|(_, say)| say))
+    {
+        count(text, 1);
+        if let Some(spelled) = normalise::spelled_out(text) {
+            count(&spelled, 1);
+        }
+    }
+    let mut entries: Vec<(Vec<u8>, Vec<u8>)> = counts
+        .into_iter()
+        .map(|(word, count)| {
+            let mut value = letters(&word).to_le_bytes().to_vec();
+            value.extend(count.to_le_bytes());
+            (key(&word), value)
+        })
+        .collect();
+    entries.sort();
+    table::encode(&entries)
+}
+
 fn uses(value: &[u8]) -> u16 {
     match value {
         [_, _, _, _, low, high] => u16::from_le_bytes([*low, *high]),
@@ -125,15 +200,13 @@ fn liked_steps(likeness: f64) -> i32 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::search::table;
-
     fn with<T>(words: &[&str], look: impl Fn(Vocabulary) -> T) -> T {
         let mut entries: Vec<(Vec<u8>, Vec<u8>)> = words
             .iter()
             .map(|word| {
                 let mut value = letters(word).to_le_bytes().to_vec();
                 value.extend(1u16.to_le_bytes());
-                (vocabulary_key(word.len(), word), value)
+                (key(word), value)
             })
             .collect();
         entries.sort();

@@ -1,0 +1,159 @@
+//! Writes the lexicon: what groups of words mean, by their stems.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::normalise;
+use super::stem::Stemmer;
+use super::table;
+use super::terms::{self, Entry};
+use crate::knowledge::{FaultClass, Words};
+
+/// What one group of words means, while the lexicon is put together.
+#[derive(Default)]
+struct Draft {
+    means: BTreeSet<(String, String)>,
+    names: BTreeSet<u16>,
+    moments: BTreeSet<String>,
+    short: Option<(String, String)>,
+    filler: bool,
+    out_of_scope: bool,
+}
+
+impl Draft {
+    fn encode(&self) -> Vec<u8> {
+        let entry = Entry {
+            means: self
+                .means
+                .iter()
+                .map(|(shown, term)| (shown.as_str(), term.as_str()))
+                .collect(),
+            names: self.names.iter().copied().collect(),
+            moments: self.moments.iter().map(String::as_str).collect(),
+            short: self
+                .short
+                .as_ref()
+                .map(|(means, ask)| (means.as_str(), ask.as_str())),
+            filler: self.filler,
+            out_of_scope: self.out_of_scope,
+        };
+        postcard::to_stdvec(&entry).unwrap_or_default()
+    }
+}
+
+/// The lexicon under construction.
+struct Drafts<'s> {
+    by_key: BTreeMap<String, Draft>,
+    stemmer: &'s mut Stemmer,
+}
+
+impl Drafts<'_> {
+    fn key(&mut self, text: &str) -> String {
+        terms::key(&normalise::words(text), self.stemmer)
+    }
+
+    /// Changes the entry of a text, and that of its spelling without umlauts.
+    fn change(&mut self, text: &str, change: impl Fn(&mut Draft)) {
+        for spelling in [Some(text.to_owned()), normalise::spelled_out(text)]
+            .into_iter()
+            .flatten()
+        {
+            let key = self.key(&spelling);
+            if !key.is_empty() {
+                change(self.by_key.entry(key).or_default());
+            }
+        }
+    }
+}
+
+/// Writes what all groups of words mean.
+pub fn encode(classes: &[&FaultClass], words: &Words, stemmer: &mut Stemmer) -> Vec<u8> {
+    let mut drafts = Drafts {
+        by_key: BTreeMap::new(),
+        stemmer,
+    };
+    for text in &words.filler {
+        drafts.change(text, |draft| draft.filler = true);
+    }
+    meanings(words, &mut drafts);
+    for (finding, say) in &words.moments {
+        for text in say {
+            drafts.change(text, |draft| {
+                draft.moments.insert(finding.clone());
+            });
+        }
+    }
+    short_words(classes, words, &mut drafts);
+    for text in &words.out_of_scope {
+        drafts.change(text, |draft| draft.out_of_scope = true);
+    }
+    let entries: Vec<(&String, Vec<u8>)> = drafts
+        .by_key
+        .iter()
+        .map(|(key, draft)| (key, draft.encode()))
+        .collect();
+    table::encode(&entries)
+}
+
+/// Synonyms and translations. The meaning itself is one of its ways of being said.
+fn meanings(words: &Words, drafts: &mut Drafts) {
+    let filler: BTreeSet<String> = words.filler.iter().map(|text| drafts.key(text)).collect();
+    let synonyms = words
+        .synonyms
+        .iter()
+        .map(|one| (&one.means, one.say.iter().collect::<Vec<_>>()));
+    let translations = words.translations.iter().map(|one| {
+        (
+            &one.english,
+            one.terms
+                .iter()
+                .flat_map(|(_, terms)| terms)
+                .collect::<Vec<_>>(),
+        )
+    });
+    for (means, say) in synonyms.chain(translations) {
+        let meaning = (means.clone(), drafts.key(means));
+        // What means only a filler word is known, but stands for itself.
+        let weightless = filler.contains(&meaning.1);
+        for text in say.into_iter().chain([means]) {
+            drafts.change(text, |draft| {
+                if !weightless {
+                    draft.means.insert(meaning.clone());
+                }
+            });
+        }
+    }
+}
+
+/// Short words of the trade. Said in words, their meaning names the same classes.
+fn short_words(classes: &[&FaultClass], words: &Words, drafts: &mut Drafts) {
+    let mut names: BTreeMap<String, BTreeSet<u16>> = BTreeMap::new();
+    for one in &words.abbreviations {
+        let numbers: BTreeSet<u16> = one
+            .classes
+            .iter()
+            .filter_map(|id| classes.iter().position(|class| class.id == *id))
+            .map(|number| number as u16)
+            .collect();
+        let clear = !one.means.contains(" or ");
+        let meaning = (one.means.clone(), drafts.key(&one.means));
+        drafts.change(&one.word, |draft| {
+            draft.short = Some((one.means.clone(), one.ask.clone().unwrap_or_default()));
+            draft.names.extend(&numbers);
+            if clear {
+                draft.means.insert(meaning.clone());
+            }
+        });
+        if clear {
+            names.entry(meaning.1).or_default().extend(numbers);
+        }
+    }
+    for draft in drafts
+        .by_key
+        .values_mut()
+        .filter(|draft| draft.short.is_none())
+    {
+        for (_, term) in &draft.means {
+            draft.names.extend(names.get(term).into_iter().flatten());
+        }
+    }
+}

@@ -1,0 +1,107 @@
+//! What the ranking needs of classes and causes besides the postings.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::knowledge::{Cause, FaultClass, HowOften, Level};
+
+/// The question whose findings are the moments of a trip.
+pub const MOMENT_QUESTION: &str = "trip-moment";
+
+/// A class.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct ClassNote<'a> {
+    /// Id.
+    pub id: &'a str,
+    /// Title.
+    pub title: &'a str,
+    /// Standard error codes.
+    pub codes: Vec<&'a str>,
+    /// Numbers of its causes, with a weight by how often.
+    pub causes: Vec<(u16, f32)>,
+    /// Share of each moment, after the signs of its causes.
+    pub moments: Vec<(&'a str, f32)>,
+    /// Number of its phrases.
+    pub phrases: u16,
+}
+
+/// All classes and causes.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub struct Notes<'a> {
+    /// Classes in order of their numbers.
+    #[serde(borrow)]
+    pub classes: Vec<ClassNote<'a>>,
+    /// Ids and names of causes in order of their numbers.
+    #[serde(borrow)]
+    pub causes: Vec<(&'a str, &'a str)>,
+}
+
+/// Writes the notes.
+pub fn encode(classes: &[&FaultClass], causes: &[&Cause]) -> Vec<u8> {
+    let notes = Notes {
+        classes: classes
+            .iter()
+            .map(|class| ClassNote {
+                id: &class.id,
+                title: &class.title,
+                codes: class.standard_codes.iter().map(String::as_str).collect(),
+                causes: class_causes(class, causes),
+                moments: moments(class, causes),
+                phrases: class.phrases.len() as u16,
+            })
+            .collect(),
+        causes: causes
+            .iter()
+            .map(|cause| (cause.id.as_str(), cause.name.as_str()))
+            .collect(),
+    };
+    postcard::to_stdvec(&notes).unwrap_or_default()
+}
+
+fn class_causes(class: &FaultClass, causes: &[&Cause]) -> Vec<(u16, f32)> {
+    class
+        .causes
+        .iter()
+        .filter_map(|one| {
+            let number = causes.iter().position(|cause| cause.id == one.cause)?;
+            let weight = match one.how_often {
+                HowOften::Often => 1.0,
+                HowOften::Sometimes => 0.5,
+                HowOften::Rarely => 0.2,
+            };
+            Some((number as u16, weight))
+        })
+        .collect()
+}
+
+/// How the moments are spread over a class: the signs of its causes, weighted by how often they occur.
+fn moments<'a>(class: &FaultClass, causes: &[&'a Cause]) -> Vec<(&'a str, f32)> {
+    let mut shares: BTreeMap<&'a str, f32> = BTreeMap::new();
+    let mut total = 0.0;
+    for (number, weight) in class_causes(class, causes) {
+        let Some(cause) = causes.get(usize::from(number)) else {
+            continue;
+        };
+        for sign in cause
+            .signs
+            .iter()
+            .filter(|sign| sign.question == MOMENT_QUESTION)
+        {
+            // The levels of the knowledge format.
+            let level = match sign.level {
+                Level::Never => 0.03,
+                Level::Rarely => 0.15,
+                Level::Sometimes => 0.5,
+                Level::Usually => 0.85,
+                Level::Always => 0.97,
+            };
+            *shares.entry(sign.finding.as_str()).or_default() += weight * level;
+            total += weight * level;
+        }
+    }
+    shares
+        .into_iter()
+        .map(|(finding, share)| (finding, share / total))
+        .collect()
+}

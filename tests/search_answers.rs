@@ -1,0 +1,245 @@
+//! What an answer says besides its hits: codes, moments, negation, readings, ties, reasons.
+
+use whytrip::builtin;
+use whytrip::diagnosis::catalogue::BuiltInChecks;
+use whytrip::knowledge::{self, SourceFile};
+use whytrip::quantity::{Kind, Quantity};
+use whytrip::search::{Found, HitKind, Searcher};
+
+fn find(words: &str) -> Found {
+    let library = builtin::knowledge().expect("the knowledge opens");
+    let searcher = builtin::searcher(&library).expect("the index opens");
+    searcher.find(words, 10).expect("the index opens")
+}
+
+fn first(words: &str) -> String {
+    let found = find(words);
+    found
+        .hits
+        .first()
+        .map_or_else(String::new, |hit| hit.id.clone())
+}
+
+#[test]
+fn a_makers_code_is_never_guessed_at() {
+    for words in ["F7", "E05", "A12", "err 3", "F 012", "error 12"] {
+        let found = find(words);
+        assert!(found.hits.is_empty(), "{words}: {:?}", found.hits);
+        assert!(
+            found.advice.iter().any(|advice| advice.contains("manual")),
+            "{words}"
+        );
+        assert_eq!(found.understood.maker_codes.len(), 1, "{words}");
+    }
+    // The letters are of the trade, the figure is not.
+    let found = find("OC3");
+    assert!(
+        found
+            .hits
+            .iter()
+            .all(|hit| hit.class.as_deref().is_some_and(|id| id.starts_with("o")))
+    );
+    assert!(
+        found.advice.iter().any(|advice| advice.contains("figure")),
+        "{:?}",
+        found.advice
+    );
+}
+
+/// IEC 61800-7-201, error codes: 3210h is too high a voltage of the DC link, 2330h an earth leakage on
+/// the motor side.
+#[test]
+fn standard_codes_are_found_in_every_form() {
+    for form in ["3210", "3210h", "0x3210", "fault 0x3210"] {
+        let found = find(form);
+        let code = found
+            .hits
+            .iter()
+            .find(|hit| hit.kind == HitKind::StandardCode);
+        assert_eq!(code.map(|hit| hit.id.as_str()), Some("3210"), "{form}");
+        assert!(found.hits[0].id.starts_with("dc-overvoltage"), "{form}");
+    }
+    assert_eq!(first("2330h"), "ground-fault");
+    let unknown = find("0x9999");
+    assert!(unknown.hits.is_empty());
+    assert!(unknown.advice.iter().any(|advice| advice.contains("9999h")));
+}
+
+#[test]
+fn moments_said_in_many_ways_decide() {
+    for (words, moment, class) in [
+        (
+            "overvoltage on ramp down",
+            "slowing",
+            "dc-overvoltage-decelerating",
+        ),
+        (
+            "Überspannung beim Bremsen",
+            "slowing",
+            "dc-overvoltage-decelerating",
+        ),
+        (
+            "ueberspannung beim bremsen",
+            "slowing",
+            "dc-overvoltage-decelerating",
+        ),
+        (
+            "sobrecorriente al acelerar",
+            "accelerating",
+            "overcurrent-accelerating",
+        ),
+        ("OC when I press start", "start", "overcurrent-at-start"),
+        (
+            "under volts at power-up",
+            "power-up",
+            "dc-undervoltage-at-power-up",
+        ),
+    ] {
+        let found = find(words);
+        assert_eq!(found.understood.moment.as_deref(), Some(moment), "{words}");
+        assert_eq!(found.hits[0].id, class, "{words}");
+    }
+    let found = find("overvoltage, but not when slowing down");
+    assert_eq!(found.understood.moment, None);
+    assert_eq!(found.understood.not_moments, ["slowing"]);
+    assert_eq!(found.hits[0].id, "dc-overvoltage-supply");
+}
+
+#[test]
+fn readings_are_handed_on() {
+    let readings = find("trips on stopping, bus 790, supply 480V, 18 A")
+        .understood
+        .readings;
+    let seen: Vec<(Option<&str>, Quantity)> = readings
+        .iter()
+        .map(|reading| (reading.of.as_deref(), reading.value))
+        .collect();
+    assert_eq!(
+        seen,
+        [
+            (Some("bus"), Quantity::from_si(Kind::Voltage, 790.0)),
+            (Some("supply"), Quantity::from_si(Kind::Voltage, 480.0)),
+            (None, Quantity::from_si(Kind::Current, 18.0)),
+        ]
+    );
+}
+
+#[test]
+fn typed_compounds_and_slips_are_one_thing() {
+    for words in [
+        "over current at start",
+        "over-current at start",
+        "overcurrent at start",
+    ] {
+        assert_eq!(first(words), "overcurrent-at-start", "{words}");
+    }
+    let found = find("ovrecurrent at start");
+    assert_eq!(
+        found.understood.corrected,
+        [("ovrecurrent".to_owned(), "overcurrent".to_owned())]
+    );
+    assert_eq!(found.hits[0].id, "overcurrent-at-start");
+    // "old" is a word, OLD is the drive's overload.
+    assert_eq!(first("OLD"), "drive-overload");
+    assert_ne!(first("an old drive with an earth fault"), "drive-overload");
+}
+
+#[test]
+fn a_near_tie_names_the_question_that_separates() {
+    let library = builtin::knowledge().expect("the knowledge opens");
+    let found = find("overload");
+    let tie = found.near_tie.expect("motor or drive stays open");
+    assert!(
+        [&tie.first, &tie.second]
+            .iter()
+            .all(|id| id.ends_with("overload")),
+        "{tie:?}"
+    );
+    assert!(library.question(&tie.ask).is_some(), "{tie:?}");
+    assert!(
+        find("trips on overvoltage every time it slows down")
+            .near_tie
+            .is_none()
+    );
+}
+
+#[test]
+fn a_vague_query_is_asked_back() {
+    for words in ["it trips", "help", "fault", ""] {
+        let found = find(words);
+        assert!(found.hits.is_empty(), "{words}");
+        assert!(!found.advice.is_empty(), "{words}");
+        assert_eq!(found.ask, ["trip-moment"], "{words}");
+    }
+}
+
+#[test]
+fn hits_say_why() {
+    let found = find("trips when it slows down, bus volts high");
+    assert_eq!(found.hits[0].id, "dc-overvoltage-decelerating");
+    let why = found.hits[0].why.join("; ");
+    assert!(why.contains("\"slows down\" → while slowing down"), "{why}");
+    assert!(why.contains("\"bus volts high\" ≈ overvoltage"), "{why}");
+}
+
+#[test]
+fn causes_are_found_behind_the_classes() {
+    let found = find("brake resistor open");
+    let cause = found
+        .hits
+        .iter()
+        .find(|hit| hit.kind == HitKind::Cause)
+        .expect("a cause");
+    assert_eq!(cause.id, "brake-resistor-open");
+    assert_eq!(cause.class.as_deref(), Some("dc-overvoltage-decelerating"));
+    let kinds: Vec<HitKind> = found.hits.iter().map(|hit| hit.kind).collect();
+    assert!(
+        kinds.is_sorted_by_key(|kind| *kind == HitKind::Cause),
+        "{kinds:?}"
+    );
+}
+
+/// A plant's own class, with causes that are built in.
+#[test]
+fn a_plants_own_class_is_found_as_well() {
+    let phrases = [
+        "capper at Tarn Hollow stops",
+        "capper head stuck",
+        "capper jams on crooked caps",
+        "caps pile up",
+        "cap chute empty and capper waits",
+        "capper torque too high",
+        "capper drops bottles",
+        "capper stops after lunch",
+        "line two capper again",
+        "capping head will not come down",
+    ];
+    let yaml = format!(
+        "title: Capper of the bottling line stops\nkind: behaviour\nmeaning: The capper stops the line.\n\
+         first_look: Look through the guard at the cap chute.\nphrases:\n{}\
+         causes:\n  often: [mechanically-blocked, load-step]\n  sometimes: [load-heavier-than-planned, \
+         motor-bearing-failing]\ncoding: {{ mode: UST, mechanism: \"1.6\" }}\n",
+        phrases.map(|phrase| format!("  - {phrase}\n")).concat()
+    );
+    let file = SourceFile {
+        name: "classes/capper-stops.yaml".to_owned(),
+        text: yaml,
+    };
+    let library = builtin::knowledge().expect("the knowledge opens");
+    let overlay = knowledge::load(&[file], Some(&library.as_loaded()), &BuiltInChecks);
+    let overlay = overlay.unwrap_or_else(|problems| panic!("{}", problems[0]));
+    let library = library.with_overlay(overlay);
+    let searcher = Searcher::over(&library).expect("the index can be built");
+    let found = searcher
+        .find("caper head stuck agian", 5)
+        .expect("the index opens");
+    assert_eq!(found.hits[0].id, "capper-stops");
+    assert_eq!(
+        searcher
+            .find("OV when slowing down", 5)
+            .expect("the index opens")
+            .hits[0]
+            .id,
+        "dc-overvoltage-decelerating"
+    );
+}

@@ -1,0 +1,62 @@
+//! How well phrases find their class that the index has never seen: each fifth of every class's own
+//! phrases in turn is left out of the index and then looked for.
+
+use whytrip::builtin;
+use whytrip::knowledge::Loaded;
+use whytrip::search::{HitKind, Searcher};
+
+const FIFTHS: usize = 5;
+
+/// Whether a phrase is left out in this round.
+fn held(round: usize, class: usize, phrase: usize) -> bool {
+    (class + phrase) % FIFTHS == round
+}
+
+/// Phrases looked for, right first, right among three.
+fn look(round: usize) -> [f64; 3] {
+    let whole = builtin::knowledge().expect("the knowledge opens");
+    let mut classes = whole.as_loaded().classes;
+    for (number, class) in classes.iter_mut().enumerate() {
+        let mut nth = 0..;
+        class
+            .item
+            .phrases
+            .retain(|_| !held(round, number, nth.next().unwrap_or_default()));
+    }
+    let fewer = builtin::knowledge().expect("the knowledge opens");
+    let fewer = fewer.with_overlay(Loaded {
+        classes,
+        ..Loaded::default()
+    });
+    let searcher = Searcher::over(&fewer).expect("the index can be built");
+    let mut counts = [0.0; 3];
+    for (number, class) in whole.classes().enumerate() {
+        for (nth, phrase) in class.phrases.iter().enumerate() {
+            if !held(round, number, nth) {
+                continue;
+            }
+            let found = searcher.find(phrase, 20).expect("the index opens");
+            let mut hits = found.hits.iter().filter(|hit| hit.kind == HitKind::Class);
+            let place = hits.position(|hit| hit.id == class.id);
+            counts[0] += 1.0;
+            counts[1] += f64::from(u8::from(place == Some(0)));
+            counts[2] += f64::from(u8::from(place.is_some_and(|place| place < 3)));
+        }
+    }
+    counts
+}
+
+#[test]
+fn unseen_phrases_find_their_class() {
+    let mut sums = [0.0; 3];
+    for round in 0..FIFTHS {
+        for (sum, count) in sums.iter_mut().zip(look(round)) {
+            *sum += count;
+        }
+    }
+    let [all, first, among_three] = sums;
+    let (first, among_three) = (first / all, among_three / all);
+    println!("{all} unseen phrases: first {first:.3}, among three {among_three:.3}");
+    assert!(first >= 0.80, "right first: {first}");
+    assert!(among_three >= 0.93, "right among three: {among_three}");
+}
