@@ -98,6 +98,24 @@ pub fn read_input(input: &'static Input, typed: &str) -> Result<Given, String> {
     }
 }
 
+/// Reads a value known beforehand; it must lie within the input's limits, and be a value.
+///
+/// # Errors
+/// What is wrong with it, with an example or the limits.
+pub fn read_nameplate(input: &'static Input, typed: &str) -> Result<Given, String> {
+    let given = read_input(input, typed)?;
+    if let Given::Reading(reading) = &given {
+        if reading.bound != Bound::Exact {
+            let example = quantity::example_of(input.kind);
+            return Err(format!(
+                "\"{typed}\" is not a value; expected one such as {example}"
+            ));
+        }
+        within_limits(input, reading.value).map_err(|error| error.to_string())?;
+    }
+    Ok(given)
+}
+
 /// Runs a check on what is known. Missing readings leave their outputs out; see [`evaluate`].
 ///
 /// # Errors

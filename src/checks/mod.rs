@@ -45,7 +45,8 @@ pub use define::{
     Band, Check, CheckError, Example, Input, Inputs, Need, Origin, Output, Outputs, Value, Verdict,
 };
 pub use evaluate::{
-    Computed, Evaluation, Given, Judgement, evaluate, expectation, limits, read_input, read_output,
+    Computed, Evaluation, Given, Judgement, evaluate, expectation, limits, read_input,
+    read_nameplate, read_output,
 };
 
 /// Every area's checks, in the order in which they are listed.

@@ -4,7 +4,6 @@ use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
 use super::commands::find;
-use super::commands::walk::nameplate_prompt;
 use super::context::Context;
 use super::failure::Failure;
 use super::progress::{self, Kept};
@@ -20,6 +19,7 @@ use crate::plant::{
     Birth, Coding, ConfirmedBy, Entry, Incident, ReadingNote, ScalarText, Status, Step as WalkStep,
     WalkRecord, Walked,
 };
+use crate::quantity::example_of;
 use crate::render::doc::{Block, Document, plain, strong};
 use crate::render::walk as render;
 
@@ -100,6 +100,7 @@ pub fn run<'k>(
     context: &Context,
 ) -> Result<Ending<'k>, Failure> {
     let mut permissions = Permissions::default();
+    let mut not_known: Vec<&'static str> = Vec::new();
     let mut keeps = context.ui.may_ask();
     loop {
         if keeps && let Err(failure) = progress::keep(context, &kept(&walk, drive)) {
@@ -119,7 +120,10 @@ pub fn run<'k>(
                 if !permitted(&mut permissions, needed, &mut walk, context)? {
                     continue;
                 }
-                ask(library, &walk, question, confirms, &plan, context)?
+                match ask_nameplate(&walk, question, &mut not_known, context)? {
+                    Some(next) => next,
+                    None => ask(library, &walk, question, confirms, &plan, context)?,
+                }
             }
             Turn::Confirm { cause, .. } => {
                 let needed = walk.case.causes[cause].confirm.access;
@@ -165,11 +169,12 @@ pub fn run<'k>(
                 Some(shorter) => walk = shorter,
                 None => context
                     .ui
-                    .note("This is the first question; there is nothing to go back to."),
+                    .tell("This is the first question; there is nothing to go back to."),
             },
             Next::Nameplate(name, value) => {
                 walk = record::with_nameplate(&walk, [(name, value)].into());
             }
+            Next::Again => {}
             Next::Stop => return stop(&walk, drive, context),
             Next::End => {
                 stop(&walk, drive, context)?;
@@ -197,7 +202,11 @@ fn came_back<'k>(walk: &Walk<'k>, cause: usize) -> Walk<'k> {
 }
 
 fn verdict(library: &Library, walk: &Walk<'_>) -> Result<Document, Failure> {
-    render::verdict(library, walk).map_err(|error| Failure::data(error.to_string()))
+    let mut document = Document::new();
+    document.push(Block::Gap);
+    let verdict = render::verdict(library, walk);
+    document.append(verdict.map_err(|error| Failure::data(error.to_string()))?);
+    Ok(document)
 }
 
 fn stop<'k>(walk: &Walk<'k>, drive: &KnownDrive, context: &Context) -> Result<Ending<'k>, Failure> {
@@ -214,6 +223,8 @@ fn stop<'k>(walk: &Walk<'k>, drive: &KnownDrive, context: &Context) -> Result<En
 enum Next {
     Give(Given),
     Back,
+    /// Nothing was answered; look again at what comes next.
+    Again,
     Nameplate(String, checks::Given),
     Stop,
     End,
@@ -235,7 +246,7 @@ fn permitted(
         return Ok(true);
     }
     let mut document = Document::new();
-    document.gap();
+    document.push(Block::Gap);
     document.paragraph(vec![
         strong("Before the next step: "),
         plain(render::access_question(access)),
@@ -273,9 +284,6 @@ fn ask(
         document.append(render::question(library, walk, index, confirms, plan));
         document
     })?;
-    if let Some(next) = ask_nameplate(walk, index, context)? {
-        return Ok(next);
-    }
     let by_reading = question.measure.is_some()
         && reply::missing_nameplate(question, &walk.nameplate).is_empty();
     if question.measure.is_some() && !by_reading {
@@ -300,7 +308,7 @@ fn ask(
             Wish::Answer(typed) if typed.is_empty() => {
                 context
                     .ui
-                    .note("Type an answer, or s if it can't be measured.");
+                    .tell("Type an answer, or s if it can't be measured.");
             }
             Wish::Answer(typed) => match reply::understand(question, &typed, &walk.nameplate) {
                 Err(error) => context.ui.tell(&format!("{error}. Again, please.")),
@@ -315,35 +323,50 @@ fn ask(
     }
 }
 
-/// Asks for the nameplate values that the sum of a question needs; one at a time, so that back and
-/// stop work here as well. A value that nobody knows leaves the sum out.
+/// Asks for the next nameplate value that the sum of a question needs, before the question itself,
+/// so that the expected reading can be shown with it. A value that nobody knows leaves the sum out.
 fn ask_nameplate(
     walk: &Walk<'_>,
     index: usize,
+    not_known: &mut Vec<&'static str>,
     context: &Context,
 ) -> Result<Option<Next>, Failure> {
-    let question = walk.case.questions[index];
-    let Some(input) = reply::missing_nameplate(question, &walk.nameplate)
+    let missing = reply::missing_nameplate(walk.case.questions[index], &walk.nameplate);
+    let Some(input) = missing
         .into_iter()
-        .next()
+        .find(|input| !not_known.contains(&input.name))
     else {
         return Ok(None);
     };
     let mut document = Document::new();
-    document.text("To say what the reading should be, one value is needed first:");
+    document.push(Block::Gap);
+    document.paragraph(vec![
+        strong("To say what the next reading should be: "),
+        plain(format!(
+            "{}? (such as {}; s if not known)",
+            input.what,
+            example_of(input.kind)
+        )),
+    ]);
     context.ui.show(&document)?;
     loop {
-        match wish(context, &nameplate_prompt(input))? {
-            Wish::Cannot => return Ok(None),
+        match wish(context, "> ")? {
+            Wish::Cannot => {
+                not_known.push(input.name);
+                return Ok(Some(Next::Again));
+            }
             Wish::Back => return Ok(Some(Next::Back)),
             Wish::Stop => return Ok(Some(Next::Stop)),
             Wish::End => return Ok(Some(Next::End)),
             Wish::Why | Wish::How | Wish::Where => {
-                context.ui.tell(&format!("{}: {}", input.name, input.what));
+                let limits = format!("{} to {}", input.limits.0, input.limits.1);
+                context
+                    .ui
+                    .tell(&format!("{}: {} ({limits})", input.name, input.what));
             }
-            Wish::Answer(typed) => match checks::read_input(input, &typed) {
+            Wish::Answer(typed) => match checks::read_nameplate(input, &typed) {
                 Ok(value) => return Ok(Some(Next::Nameplate(input.name.to_owned(), value))),
-                Err(error) => context.ui.tell(&error),
+                Err(error) => context.ui.tell(&format!("{error}. Again, please.")),
             },
         }
     }
@@ -572,7 +595,7 @@ pub fn class_from_words<'k>(
         }
         context
             .ui
-            .note("Type the number of a class, its id, or q to stop.");
+            .tell("Type the number of a class, its id, or q to stop.");
     }
 }
 
@@ -590,6 +613,7 @@ pub fn offer_record(
     context: &Context,
 ) -> Result<(), Failure> {
     let mut document = Document::new();
+    document.push(Block::Gap);
     document.heading(2, "Record it in the log?");
     choices(&mut document, &["Yes", "No"]);
     context.ui.show(&document)?;

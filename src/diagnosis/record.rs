@@ -161,7 +161,7 @@ pub fn understand(library: &Library, walk: &Walk<'_>, fact: &Fact) -> Result<Kno
         };
     }
     if let Some(input) = nameplate_input(key) {
-        return checks::read_input(input, value)
+        return checks::read_nameplate(input, value)
             .map(|given| Known::Nameplate(key.clone(), given))
             .map_err(|reason| FactError::Value {
                 key: key.clone(),

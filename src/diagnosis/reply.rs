@@ -7,7 +7,7 @@ use crate::checks::{
     self, Check, CheckError, Condition, Evaluation, Given, Input, Need, Relation, Value,
 };
 use crate::knowledge::{Finding, Measure, Question};
-use crate::quantity::{self, Kind, ParseError};
+use crate::quantity::{self, Bound, Kind, ParseError};
 
 /// Values known beforehand, by input name.
 pub type Nameplate = BTreeMap<String, Given>;
@@ -21,6 +21,8 @@ pub struct Reply {
     pub weights: Vec<f64>,
     /// The sum behind it, for a reading.
     pub evaluation: Option<Evaluation>,
+    /// A reading was beyond the meter's range: a bound, not a value.
+    pub beyond_range: bool,
 }
 
 impl Reply {
@@ -133,6 +135,7 @@ pub fn by_finding(question: &Question, index: usize) -> Reply {
             .map(|at| if at == index { 1.0 } else { 0.0 })
             .collect(),
         evaluation: None,
+        beyond_range: false,
     }
 }
 
@@ -207,6 +210,7 @@ fn judge_reading(
         typed: typed.replace(';', ","),
         weights,
         evaluation: Some(evaluation),
+        beyond_range: readings.iter().any(|reading| reading.bound != Bound::Exact),
     })
 }
 

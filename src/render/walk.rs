@@ -136,8 +136,10 @@ pub fn judgement(question: &Question, reply: &Reply) -> Document {
     let mut document = Document::new();
     let finding = &question.findings[reply.finding()];
     let mut spans = vec![strong(format!("{}. ", finding.text.trim_end_matches('.')))];
-    if let Some(evaluation) = &reply.evaluation {
-        spans.push(plain(sum_line(evaluation)));
+    match &reply.evaluation {
+        Some(_) if reply.beyond_range => spans.push(plain("Beyond the meter's range.")),
+        Some(evaluation) => spans.push(plain(sum_line(evaluation))),
+        None => {}
     }
     document.paragraph(spans);
     if !reply.is_clear() {

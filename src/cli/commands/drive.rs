@@ -99,7 +99,7 @@ fn check_nameplate(drive: &Drive) -> Result<(), Failure> {
                 None => failure,
             });
         };
-        checks::read_input(input, value)
+        checks::read_nameplate(input, value)
             .map_err(|error| Failure::usage(format!("{}: {name}: {error}", drive.id)))?;
     }
     Ok(())

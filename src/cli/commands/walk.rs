@@ -17,7 +17,6 @@ use crate::diagnosis::verdict::Verdict;
 use crate::diagnosis::walk::{Turn, Walk};
 use crate::knowledge::load::parse;
 use crate::knowledge::{FaultClass, Library, SourceFile};
-use crate::quantity::Kind;
 use crate::render::doc::{Document, code, plain};
 use crate::render::{json_walk, walk as render};
 
@@ -291,14 +290,4 @@ fn converse(
 
 fn misfit(error: impl std::fmt::Display) -> Failure {
     Failure::data(format!("the walk can't be computed: {error}"))
-}
-
-/// The prompt for a nameplate value.
-pub fn nameplate_prompt(input: &checks::Input) -> String {
-    let example = if input.kind == Kind::Count {
-        "4"
-    } else {
-        crate::quantity::example_of(input.kind)
-    };
-    format!("{} (such as {example}; s if not known): ", input.what)
 }
