@@ -338,7 +338,7 @@ fn multiply(weights: &mut [f64], factors: &[f64]) -> Option<f64> {
         *weight *= factor;
     }
     let sum: f64 = weights.iter().sum();
-    if !(sum > 0.0) {
+    if sum.is_nan() || sum <= 0.0 {
         return None;
     }
     for weight in weights.iter_mut() {

@@ -13,12 +13,15 @@ use super::model::MOST_CAUSES;
 use super::moves::MOST_ACCESSES;
 
 /// Most entries of the table; with more groups than that the greedy list stands in.
-const MOST_ENTRIES: usize = 20_000;
+const MOST_ENTRIES: usize = 4_000;
+const MOST_GROUPS: usize = MOST_ACCESSES * MOST_ACCESSES;
 
 /// Scratch space of the list, kept between calls.
 #[derive(Default)]
 pub(super) struct ConfirmOnly {
     lines: Vec<Line>,
+    /// Index of the line whose entries lie side by side.
+    inner: usize,
     values: Vec<[f64; MOST_ACCESSES]>,
 }
 
@@ -35,7 +38,26 @@ struct Line {
     /// Shares of the group still undecided after so many are done, the kept remainders included.
     left: [f64; MOST_CAUSES],
     stride: usize,
-    done: usize,
+}
+
+/// The next confirming action of a group.
+#[derive(Default, Clone, Copy)]
+struct Branch {
+    /// Minutes of the move, by where the walk is.
+    minutes: [f64; MOST_ACCESSES],
+    price: f64,
+    ends_in: usize,
+    stride: usize,
+}
+
+impl Branch {
+    fn lower(&self, best: &mut [f64; MOST_ACCESSES], mass: f64, after: &[f64; MOST_ACCESSES]) {
+        let value = self.price * mass + after[self.ends_in];
+        for (best, minutes) in best.iter_mut().zip(&self.minutes) {
+            let whole = minutes * mass + value;
+            *best = if whole < *best { whole } else { *best };
+        }
+    }
 }
 
 impl ConfirmOnly {
@@ -59,92 +81,118 @@ impl ConfirmOnly {
     /// Sorts the groups; false when the table would be too large.
     fn lay_out(&mut self, board: &Board, state: &State) -> bool {
         self.lines.resize_with(board.groups.len(), Line::default);
-        let mut entries = 1usize;
         for (line, group) in self.lines.iter_mut().zip(&board.groups) {
             line.sort(board, state, group);
-            line.stride = entries;
-            entries = entries.saturating_mul(line.len + 1);
         }
-        if self.values.len() < entries && entries <= MOST_ENTRIES {
+        // The longest line goes innermost, where a step costs least.
+        let longest = |line: &(usize, &Line)| line.1.len;
+        self.inner = self
+            .lines
+            .iter()
+            .enumerate()
+            .max_by_key(longest)
+            .map_or(0, |(index, _)| index);
+        let mut entries = self.lines.get(self.inner).map_or(1, |line| line.len + 1);
+        for (index, line) in self.lines.iter_mut().enumerate() {
+            line.stride = 1;
+            if index != self.inner {
+                line.stride = entries;
+                entries = entries.saturating_mul(line.len + 1);
+            }
+        }
+        let fits = entries <= MOST_ENTRIES;
+        if fits {
             self.values.resize(entries, [0.0; MOST_ACCESSES]);
         }
-        entries <= MOST_ENTRIES
+        fits
     }
 
     /// Fills the table from "all done" back to "none done".
     fn fill(&mut self, board: &Board, state: &State) -> f64 {
         let closed = self.closed(board, state);
-        let entries = self
-            .lines
-            .iter()
-            .map(|line| line.len + 1)
-            .product::<usize>();
-        for line in &mut self.lines {
-            line.done = line.len;
+        let Some(inner) = self.lines.get(self.inner) else {
+            return board.escalate * closed;
+        };
+        let row = inner.len + 1;
+        let mut branches = [Branch::default(); MOST_GROUPS];
+        let mut done = [0; MOST_GROUPS];
+        for (done, line) in done.iter_mut().zip(&self.lines) {
+            *done = line.len;
         }
-        for entry in (0..entries).rev() {
-            let mass = closed
-                + self
-                    .lines
-                    .iter()
-                    .map(|line| line.left[line.done])
-                    .sum::<f64>();
-            let mut best = [board.escalate * mass; MOST_ACCESSES];
-            for line in self.lines.iter().filter(|line| line.done < line.len) {
-                let own = line.prices[line.done] * mass;
-                let value = own + self.values[entry + line.stride][line.ends_in];
-                for (best, minutes) in best.iter_mut().zip(&board.moves_to[line.access]) {
-                    let whole = minutes * mass + value;
-                    *best = if whole < *best { whole } else { *best };
+        for start in (0..self.values.len() / row)
+            .rev()
+            .map(|number| number * row)
+        {
+            let mut others = closed;
+            let mut count = 0;
+            for (index, (line, done)) in self.lines.iter().zip(&done).enumerate() {
+                if index != self.inner {
+                    others += line.left[*done];
+                    if *done < line.len {
+                        branches[count] = line.branch(board, *done);
+                        count += 1;
+                    }
                 }
             }
-            self.values[entry] = best;
-            for line in &mut self.lines {
-                if line.done > 0 {
-                    line.done -= 1;
-                    break;
+            for at in (0..row).rev() {
+                let mass = others + inner.left[at];
+                let mut best = [board.escalate * mass; MOST_ACCESSES];
+                for branch in &branches[..count] {
+                    branch.lower(&mut best, mass, &self.values[start + at + branch.stride]);
                 }
-                line.done = line.len;
+                if at < inner.len {
+                    inner
+                        .branch(board, at)
+                        .lower(&mut best, mass, &self.values[start + at + 1]);
+                }
+                self.values[start + at] = best;
+            }
+            for (index, (line, done)) in self.lines.iter().zip(&mut done).enumerate() {
+                if index != self.inner {
+                    if *done > 0 {
+                        *done -= 1;
+                        break;
+                    }
+                    *done = line.len;
+                }
             }
         }
         self.values[0][state.access]
     }
 
     /// Follows the table; the first of equals, handing over before it.
-    fn trace(&mut self, board: &Board, state: &State) -> Vec<usize> {
+    fn trace(&self, board: &Board, state: &State) -> Vec<usize> {
         let closed = self.closed(board, state);
         let mut list = Vec::new();
         let (mut entry, mut access) = (0, state.access);
-        for line in &mut self.lines {
-            line.done = 0;
-        }
+        let mut done = vec![0; self.lines.len()];
         loop {
-            let mass = closed
-                + self
-                    .lines
-                    .iter()
-                    .map(|line| line.left[line.done])
-                    .sum::<f64>();
-            let mut best = board.escalate * mass;
-            let mut next = None;
-            for (index, line) in self
+            let left = self
                 .lines
                 .iter()
-                .enumerate()
-                .filter(|(_, line)| line.done < line.len)
-            {
-                let own = line.prices[line.done] * mass;
-                let value = board.moves_to[line.access][access] * mass
-                    + (own + self.values[entry + line.stride][line.ends_in]);
-                if value < best {
-                    best = value;
-                    next = Some(index);
+                .zip(&done)
+                .map(|(line, done)| line.left[*done]);
+            let mass = closed + left.sum::<f64>();
+            let mut best = board.escalate * mass;
+            let mut next = None;
+            for (index, line) in self.lines.iter().enumerate() {
+                if done[index] < line.len {
+                    let mut value = [f64::INFINITY; MOST_ACCESSES];
+                    line.branch(board, done[index]).lower(
+                        &mut value,
+                        mass,
+                        &self.values[entry + line.stride],
+                    );
+                    if value[access] < best {
+                        best = value[access];
+                        next = Some(index);
+                    }
                 }
             }
             let Some(index) = next else { return list };
-            let line = &mut self.lines[index];
-            list.push(line.causes[line.done]);
-            line.done += 1;
+            let line = &self.lines[index];
+            list.push(line.causes[done[index]]);
+            done[index] += 1;
             entry += line.stride;
             access = line.ends_in;
         }
@@ -160,6 +208,15 @@ impl ConfirmOnly {
 }
 
 impl Line {
+    fn branch(&self, board: &Board, done: usize) -> Branch {
+        Branch {
+            minutes: board.moves_to[self.access],
+            price: self.prices[done],
+            ends_in: self.ends_in,
+            stride: self.stride,
+        }
+    }
+
     fn sort(&mut self, board: &Board, state: &State, group: &Group) {
         self.access = group.access;
         self.ends_in = group.ends_in;

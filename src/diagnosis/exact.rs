@@ -19,6 +19,8 @@ pub(super) struct Exact<'b> {
     /// Bit of each cause among the open ones.
     bits: Vec<usize>,
     open_sets: usize,
+    /// Accesses, twice where it matters whether the power was off.
+    places: usize,
 }
 
 impl<'b> Exact<'b> {
@@ -39,9 +41,16 @@ impl<'b> Exact<'b> {
             strides.push(known);
             known = known.checked_mul(candidate.findings.len() + 1)?;
         }
-        let states = known
-            .checked_mul(open_sets)?
-            .checked_mul(board.accesses * 2)?;
+        let power_matters = board
+            .candidates
+            .iter()
+            .any(|candidate| candidate.before_power_off);
+        let places = if power_matters {
+            2 * board.accesses
+        } else {
+            board.accesses
+        };
+        let states = known.checked_mul(open_sets)?.checked_mul(places)?;
         (states <= most).then(|| Self {
             board,
             list: ConfirmOnly::default(),
@@ -49,6 +58,7 @@ impl<'b> Exact<'b> {
             strides,
             bits,
             open_sets,
+            places,
         })
     }
 
@@ -114,7 +124,8 @@ impl<'b> Exact<'b> {
             .enumerate()
             .map(|(cause, bit)| bit * (state.open >> cause & 1) as usize)
             .sum();
-        let place = state.access * 2 + usize::from(state.powered_off);
-        (known * self.open_sets + open) * (self.board.accesses * 2) + place
+        let off = state.powered_off && self.places > self.board.accesses;
+        let place = state.access + if off { self.board.accesses } else { 0 };
+        (known * self.open_sets + open) * self.places + place
     }
 }

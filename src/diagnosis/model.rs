@@ -274,10 +274,9 @@ impl Model {
     /// empty for a question or finding that does not exist.
     #[must_use]
     pub fn floored(&self, question: usize, finding: usize) -> &[f64] {
-        let causes = self.causes.len();
         self.floored
             .get(question)
-            .and_then(|rows| rows.get(finding * causes..(finding + 1) * causes))
+            .and_then(|rows| rows.chunks_exact(self.causes.len()).nth(finding))
             .unwrap_or_default()
     }
 }

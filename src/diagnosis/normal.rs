@@ -15,7 +15,7 @@ pub fn above(x: f64) -> f64 {
 /// Chance of a value between `low` and `high` standard deviations; 0 when `high` is not above `low`.
 #[must_use]
 pub fn between(low: f64, high: f64) -> f64 {
-    if !(high > low) {
+    if high.is_nan() || low.is_nan() || high <= low {
         0.0
     } else if low > 0.0 {
         above(low) - above(high)

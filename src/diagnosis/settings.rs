@@ -30,7 +30,7 @@ impl Default for Settings {
             wrongly_ruled_out: 0.03,
             look_ahead: 3,
             widths: [6, 4, 3],
-            exact_states: 300_000,
+            exact_states: 100_000,
             calm_share: 0.02,
             calm_minutes: 0.5,
         }
