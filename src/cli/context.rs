@@ -55,9 +55,9 @@ impl Context {
                     .map(ToString::to_string)
                     .unwrap_or_default();
                 Err(Failure::data(format!(
-                    "{} problems in the knowledge folder {}",
-                    problems.len(),
-                    folder.display()
+                    "the knowledge folder {} is not right; problems: {}",
+                    folder.display(),
+                    problems.len()
                 ))
                 .because(first)
                 .next(format!("whytrip knowledge check {}", folder.display())))
@@ -106,11 +106,19 @@ impl Context {
         Ok(self.drive(id)?.nameplate.into_iter().collect())
     }
 
-    /// What the plant's log knows of a class: of this drive, and of all others.
-    ///
-    /// # Errors
-    /// When the log can't be read.
-    pub fn history(&self, class: &str, drive: Option<&str>) -> Result<History, Failure> {
+    /// What the plant's log knows of a class. A log that can't be read must not stop a walk: it is
+    /// told, and the walk goes without.
+    pub fn history(&self, class: &str, drive: Option<&str>) -> History {
+        self.counted_history(class, drive)
+            .unwrap_or_else(|failure| {
+                self.ui
+                    .note(&format!("note: the log was left out: {}", failure.message));
+                History::default()
+            })
+    }
+
+    /// What happened to this drive, and to all others.
+    fn counted_history(&self, class: &str, drive: Option<&str>) -> Result<History, Failure> {
         let Some(store) = self.store_to_read()? else {
             return Ok(History::default());
         };

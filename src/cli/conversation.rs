@@ -110,28 +110,30 @@ pub fn run<'k>(
         let turn = walk
             .turn()
             .map_err(|error| Failure::data(error.to_string()))?;
+        let needed = match &turn {
+            Turn::Ask { question, .. } => walk.case.questions[*question].access,
+            Turn::Confirm { cause, .. } => walk.case.causes[*cause].confirm.access,
+            Turn::Settled { .. } | Turn::HandOver { .. } => Access::Observe,
+        };
+        match leave(&mut permissions, needed, context)? {
+            Leave::Given => {}
+            Leave::Refused => {
+                walk.allowed[crate::diagnosis::case::place(needed)] = false;
+                continue;
+            }
+            Leave::Stop => return stop(&walk, drive, context),
+            Leave::End => return cut_off(&walk, drive, context),
+        }
         let step = match turn {
             Turn::Ask {
                 question,
                 confirms,
                 plan,
-            } => {
-                let needed = walk.case.questions[question].access;
-                if !permitted(&mut permissions, needed, &mut walk, context)? {
-                    continue;
-                }
-                match ask_nameplate(&walk, question, &mut not_known, context)? {
-                    Some(next) => next,
-                    None => ask(library, &walk, question, confirms, &plan, context)?,
-                }
-            }
-            Turn::Confirm { cause, .. } => {
-                let needed = walk.case.causes[cause].confirm.access;
-                if !permitted(&mut permissions, needed, &mut walk, context)? {
-                    continue;
-                }
-                confirm(library, &walk, cause, context)?
-            }
+            } => match ask_nameplate(&walk, question, &mut not_known, context)? {
+                Some(next) => next,
+                None => ask(library, &walk, question, confirms, &plan, context)?,
+            },
+            Turn::Confirm { cause, .. } => confirm(library, &walk, cause, context)?,
             Turn::Settled { cause } => Next::Give(Given::Confirmed { cause }),
             Turn::HandOver { .. } => {
                 context.ui.show(&verdict(library, &walk)?)?;
@@ -176,11 +178,7 @@ pub fn run<'k>(
             }
             Next::Again => {}
             Next::Stop => return stop(&walk, drive, context),
-            Next::End => {
-                stop(&walk, drive, context)?;
-                return Err(Failure::usage("the answers ended before the walk did")
-                    .next("whytrip walk --resume"));
-            }
+            Next::End => return cut_off(&walk, drive, context),
         }
     }
 }
@@ -219,6 +217,16 @@ fn stop<'k>(walk: &Walk<'k>, drive: &KnownDrive, context: &Context) -> Result<En
     Ok(Ending::Stopped)
 }
 
+/// The input has ended in the middle: the walk is kept, and that is a failure.
+fn cut_off<'k>(
+    walk: &Walk<'k>,
+    drive: &KnownDrive,
+    context: &Context,
+) -> Result<Ending<'k>, Failure> {
+    stop(walk, drive, context)?;
+    Err(Failure::usage("the answers ended before the walk did").next("whytrip walk --resume"))
+}
+
 /// What a step of the conversation came to.
 enum Next {
     Give(Given),
@@ -230,20 +238,27 @@ enum Next {
     End,
 }
 
+/// Whether there is leave to work in an access.
+enum Leave {
+    Given,
+    Refused,
+    Stop,
+    End,
+}
+
 /// Whether the person may work in an access; asked once, before the first step that needs it.
-fn permitted(
+fn leave(
     permissions: &mut Permissions,
     access: Access,
-    walk: &mut Walk<'_>,
     context: &Context,
-) -> Result<bool, Failure> {
+) -> Result<Leave, Failure> {
     let granted = match access {
-        Access::Observe | Access::Operate => return Ok(true),
+        Access::Observe | Access::Operate => return Ok(Leave::Given),
         Access::Live => &mut permissions.live,
         Access::Isolated => &mut permissions.isolated,
     };
     if *granted {
-        return Ok(true);
+        return Ok(Leave::Given);
     }
     let mut document = Document::new();
     document.push(Block::Gap);
@@ -258,13 +273,14 @@ fn permitted(
         match context.ui.ask("> ")?.as_deref().map(str::trim) {
             Some("1" | "y" | "yes") => {
                 *granted = true;
-                return Ok(true);
+                return Ok(Leave::Given);
             }
-            Some("2" | "n" | "no" | "s") | None => {
-                walk.allowed[crate::diagnosis::case::place(access)] = false;
-                return Ok(false);
-            }
-            Some(_) => context.ui.tell("Answer 1 for yes or 2 for no."),
+            Some("2" | "n" | "no" | "s") => return Ok(Leave::Refused),
+            Some("q" | "quit" | "stop") => return Ok(Leave::Stop),
+            Some(_) => context
+                .ui
+                .tell("Answer 1 for yes, 2 for no, or q to stop and keep."),
+            None => return Ok(Leave::End),
         }
     }
 }
@@ -602,7 +618,8 @@ pub fn class_from_words<'k>(
 /// How many hits are looked at when a class is to be chosen.
 const OFFERED: usize = 5;
 
-/// Offers to record a walk that has ended: one key, then as many words as the user likes.
+/// Offers to record a walk that has ended: one key, then as many words as the user likes. Says
+/// whether that is settled; if nobody answered, the walk should stay kept.
 ///
 /// # Errors
 /// When the log can't be written.
@@ -611,7 +628,7 @@ pub fn offer_record(
     drive: Option<&str>,
     proved: bool,
     context: &Context,
-) -> Result<(), Failure> {
+) -> Result<bool, Failure> {
     let mut document = Document::new();
     document.push(Block::Gap);
     document.heading(2, "Record it in the log?");
@@ -620,9 +637,8 @@ pub fn offer_record(
     loop {
         match context.ui.ask("> ")?.as_deref().map(str::trim) {
             Some("1" | "y" | "yes") => break,
-            Some("2" | "n" | "no" | "q" | "s") => return Ok(()),
-            // Nobody is there to say yes: the walk stays kept for `--resume`.
-            None => return Ok(()),
+            Some("2" | "n" | "no" | "q" | "s") => return Ok(true),
+            None => return Ok(false),
             Some(_) => context.ui.tell("Answer 1 or 2."),
         }
     }
@@ -648,7 +664,7 @@ pub fn offer_record(
     };
     let incident = incident_of(walk, proved, told)?;
     super::commands::log::store_and_tell(&incident, context)?;
-    Ok(())
+    Ok(true)
 }
 
 fn incident_of(walk: &Walk<'_>, proved: bool, mut told: Entry) -> Result<Incident, Failure> {

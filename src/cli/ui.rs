@@ -119,13 +119,9 @@ impl Ui {
 
     /// Tells something on the side.
     pub fn note(&self, text: &str) {
-        let text = if self.style.ascii {
-            ascii(&harmless_lines(text))
-        } else {
-            harmless_lines(text)
-        };
+        let lines: Vec<String> = text.lines().map(|line| self.shown_line(line)).collect();
         // Nobody can be told that nobody can be told.
-        let _ = writeln!(io::stderr().lock(), "{text}");
+        let _ = writeln!(io::stderr().lock(), "{}", lines.join("\n"));
     }
 
     /// Reads one line after a prompt; none at the end of the input.
@@ -143,7 +139,7 @@ impl Ui {
             ));
         }
         let mut out = io::stdout().lock();
-        write!(out, "{prompt}")?;
+        write!(out, "{}", self.prompt_text(prompt))?;
         out.flush()?;
         let mut bytes = Vec::new();
         // A line longer than this was not typed by a person.
@@ -156,14 +152,33 @@ impl Ui {
             .trim_end_matches(['\n', '\r'])
             .to_owned();
         if self.echo {
-            writeln!(out, "{}", harmless(&line))?;
+            writeln!(out, "{}", self.shown_line(&line))?;
         }
         Ok(Some(line))
     }
-}
 
-fn harmless_lines(text: &str) -> String {
-    text.lines().map(harmless).collect::<Vec<_>>().join("\n")
+    /// A prompt as the output wants it; the cursor stays behind it.
+    fn prompt_text(&self, prompt: &str) -> String {
+        let asked = prompt.trim_end();
+        let mut document = Document::new();
+        document.text(asked);
+        let text = to_text(&document, self.style);
+        format!("{}{}", text.trim_end(), &prompt[asked.len()..])
+    }
+
+    fn shown_line(&self, line: &str) -> String {
+        let line = harmless(line);
+        if self.style.ascii { ascii(&line) } else { line }
+    }
+
+    /// Writes lines that are laid out already, such as an excerpt with a mark below it.
+    ///
+    /// # Errors
+    /// When the output is gone.
+    pub fn lines(&self, text: &str) -> Result<(), Failure> {
+        let lines: Vec<String> = text.lines().map(|line| self.shown_line(line)).collect();
+        self.raw(&lines.join("\n"))
+    }
 }
 
 /// Whether the locale says UTF-8; where nothing is said, it is taken for granted.

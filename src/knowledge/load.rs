@@ -109,6 +109,7 @@ fn read_file(file: &SourceFile, index: usize, loaded: &mut Loaded) -> Result<(),
         "questions" => {
             for raw in parse::<Vec<RawQuestion>>(file)? {
                 let line = place(&raw.id);
+                check_base_rates(file, line, &raw)?;
                 loaded.questions.push(Placed {
                     item: question(raw),
                     file: index,
@@ -153,6 +154,28 @@ fn read_file(file: &SourceFile, index: usize, loaded: &mut Loaded) -> Result<(),
     Ok(())
 }
 
+/// Base rates are percents of all drives: together they are 100, but for rounding.
+fn check_base_rates(file: &SourceFile, line: usize, raw: &RawQuestion) -> Result<(), Problem> {
+    let total: f64 = raw.findings.iter().map(|finding| finding.base).sum();
+    if (total - 100.0).abs() <= 1.0 {
+        return Ok(());
+    }
+    let (line, column) = locate(&file.text, line, "findings").unwrap_or((line, 1));
+    Err(Problem {
+        file: file.name.clone(),
+        line,
+        column,
+        message: format!("the bases of {} add up to {total}", raw.id),
+        remedy: "make them add up to 100 percent".to_owned(),
+        excerpt: file
+            .text
+            .lines()
+            .nth(line.saturating_sub(1))
+            .unwrap_or("")
+            .to_owned(),
+    })
+}
+
 /// Parses YAML strictly: unknown and doubled keys are errors, aliases and depth are limited.
 pub fn parse<T: DeserializeOwned>(file: &SourceFile) -> Result<T, Problem> {
     serde_saphyr::from_str(&file.text).map_err(|error| {
@@ -187,26 +210,34 @@ fn first_line(message: &str) -> String {
     }
 }
 
-/// What the parser calls mappings and sequences, as an author sees them.
+/// What the parser calls mappings and sequences, as an author sees them; its own settings are none
+/// of the author's business.
 fn in_plain_words(message: &str) -> String {
-    message
-        .replace(
-            "expected mapping start",
-            "expected lines of the form key: value",
-        )
-        .replace(
-            "expected sequence start",
-            "expected a list, each item after a dash",
-        )
+    let told = message
+        .split(", set DuplicateKeyPolicy")
+        .next()
+        .unwrap_or(message);
+    told.replace(
+        "expected mapping start",
+        "expected lines of the form key: value",
+    )
+    .replace(
+        "expected sequence start",
+        "expected a list, each item after a dash",
+    )
 }
 
 /// A remedy from the parser's message; an unknown field or word gets its nearest neighbour.
 fn remedy_for(message: &str) -> String {
     let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
-    if let Some((typed, known)) = quoted.split_first()
-        && message.contains("unknown")
-        && !known.is_empty()
+    if let (Some(typed), Some((_, known))) = (quoted.first(), message.split_once(", expected "))
+        && message.starts_with("unknown")
     {
+        let known: Vec<&str> = known
+            .trim_start_matches("one of ")
+            .split([',', ' ', '`'])
+            .filter(|name| !name.is_empty() && *name != "or")
+            .collect();
         return match nearest(typed, known.iter().copied()) {
             Some(name) => format!("did you mean `{name}`?"),
             None => format!("use one of: {}", known.join(", ")),
@@ -345,7 +376,7 @@ fn question(raw: RawQuestion) -> Question {
             .map(|finding| Finding {
                 id: finding.id,
                 text: folded(finding.text),
-                // The validator reports a sum other than 100; shares are of the real sum.
+                // The sum has been looked at; shares are of the real one, so that rounding is no matter.
                 base: if total > 0.0 {
                     finding.base / total
                 } else {

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::doc::{Document, code, plain, quiet, strong};
 use super::log;
+use super::text::shortened;
 use crate::knowledge::Library;
 use crate::plant::{Found as FoundIncident, Incident};
 use crate::search::{Found, Hit, HitKind, QueryReading};
@@ -17,7 +18,10 @@ pub fn answer(
 ) -> Document {
     let mut document = Document::new();
     if found.hits.is_empty() {
-        document.text(format!("Nothing here matches \"{}\".", words.trim()));
+        document.text(format!(
+            "Nothing here matches \"{}\".",
+            shortened(words.trim())
+        ));
     }
     understood(&mut document, found);
     let classes: Vec<&Hit> = found

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::text::is_acted_on;
 use crate::checks::{self, Check, Computed, Evaluation, Need, Origin, Value};
 use crate::diagnosis::scope;
 use crate::knowledge::{Cause, Caution, Coding, FaultClass, Library, Question, Reference};
@@ -20,20 +21,34 @@ pub struct Versioned<T: Serialize> {
 
 /// One JSON document as a line of text.
 pub fn document<T: Serialize>(content: T) -> String {
-    serde_json::to_string_pretty(&Versioned {
+    let printed = serde_json::to_string_pretty(&Versioned {
         schema: SCHEMA,
         content,
-    })
-    .unwrap_or_else(|_| "{}".to_owned())
+    });
+    escaped(&printed.unwrap_or_else(|_| "{}".to_owned()))
 }
 
 /// The same on one line.
 pub fn line<T: Serialize>(content: T) -> String {
-    serde_json::to_string(&Versioned {
+    let printed = serde_json::to_string(&Versioned {
         schema: SCHEMA,
         content,
-    })
-    .unwrap_or_else(|_| "{}".to_owned())
+    });
+    escaped(&printed.unwrap_or_else(|_| "{}".to_owned()))
+}
+
+/// The same document with every character that a terminal would act on written as `\u....`: JSON
+/// asks that of the oldest control characters only.
+fn escaped(printed: &str) -> String {
+    let mut safe = String::with_capacity(printed.len());
+    for c in printed.chars() {
+        if c != '\n' && is_acted_on(c) {
+            safe.push_str(&format!("\\u{:04x}", u32::from(c)));
+        } else {
+            safe.push(c);
+        }
+    }
+    safe
 }
 
 /// ISO 14224 codes.

@@ -5,6 +5,7 @@ use jiff::tz::TimeZone;
 use serde::Serialize;
 
 use super::doc::{Document, code, plain, quiet, strong, value};
+use super::text::shortened;
 use crate::knowledge::Library;
 use crate::plant::{Drive, Found, Incident, Logged};
 
@@ -86,6 +87,7 @@ pub fn list(library: &Library, logged: &[Logged]) -> Document {
 pub fn found(library: &Library, words: &str, found: &[Found]) -> Document {
     let mut document = Document::new();
     if found.is_empty() {
+        let words = shortened(words);
         document.text(format!("No incident in the log matches \"{words}\"."));
         return document;
     }

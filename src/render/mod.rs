@@ -1,5 +1,6 @@
 //! From values to documents, and from documents to text; JSON has its own mirror types.
 
+pub mod checked;
 pub mod doc;
 pub mod found;
 pub mod item;

@@ -6,15 +6,29 @@ pub fn harmless(text: &str) -> String {
     text.chars()
         .filter_map(|c| match c {
             '\n' | '\t' | '\r' => Some(' '),
-            c if c.is_control() => None,
-            '\u{200b}'..='\u{200f}'
-            | '\u{202a}'..='\u{202e}'
-            | '\u{2066}'..='\u{2069}'
-            | '\u{feff}' => None,
+            c if is_acted_on(c) => None,
             c => Some(c),
         })
         .collect()
 }
+
+/// Control characters, and the invisible marks that turn the direction of a text.
+pub fn is_acted_on(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+}
+
+/// The beginning of a text, for saying it back.
+pub fn shortened(text: &str) -> String {
+    let mut short: String = text.chars().take(SAID_BACK).collect();
+    if short.len() < text.len() {
+        short.push('…');
+    }
+    short
+}
+
+/// How much of what was typed is said back.
+const SAID_BACK: usize = 80;
 
 /// The same text for a terminal that shows only ASCII.
 pub fn ascii(text: &str) -> String {

@@ -71,14 +71,18 @@ fn add(file: &std::path::Path, context: &Context) -> Result<Outcome, Failure> {
             .put_drive(drive, now)
             .map_err(|error| context.store_failure(&error))?;
     }
+    if context.json {
+        context
+            .ui
+            .raw(&json::document(render::drives_json(&drives)))?;
+        return Ok(Outcome::Done);
+    }
+    let stored = match drives.len() {
+        1 => "1 drive was taken into the register. See it: ".to_owned(),
+        many => format!("{many} drives are in the register. See them: "),
+    };
     let mut document = Document::new();
-    document.paragraph(vec![
-        plain(format!(
-            "{} drives are in the register. See them: ",
-            drives.len()
-        )),
-        code("whytrip drive list"),
-    ]);
+    document.paragraph(vec![plain(stored), code("whytrip drive list")]);
     context.ui.show(&document)?;
     Ok(Outcome::Done)
 }

@@ -8,6 +8,7 @@ use crate::cli::failure::{Failure, Outcome};
 use crate::diagnosis::catalogue::BuiltInChecks;
 use crate::knowledge::{self, Loaded};
 use crate::render::doc::{Document, code, plain};
+use crate::render::{checked, json};
 
 /// Check knowledge files, or report what is known
 #[derive(Debug, clap::Args)]
@@ -44,15 +45,25 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     };
     match knowledge::load(&files, base.as_ref(), &BuiltInChecks) {
         Ok(loaded) => {
-            context.ui.show(&report(&loaded))?;
+            if context.json {
+                context
+                    .ui
+                    .raw(&json::document(checked::in_order(&loaded)))?;
+            } else {
+                context.ui.show(&report(&loaded))?;
+            }
             Ok(Outcome::Done)
         }
         Err(problems) => {
-            let text: Vec<String> = problems.iter().map(ToString::to_string).collect();
-            context.ui.raw(&text.join("\n\n"))?;
+            if context.json {
+                context.ui.raw(&json::document(checked::wrong(&problems)))?;
+            } else {
+                let text: Vec<String> = problems.iter().map(ToString::to_string).collect();
+                context.ui.lines(&text.join("\n\n"))?;
+            }
             Err(Failure::data(format!(
-                "{} problems in {}",
-                problems.len(),
+                "{} in {}",
+                counted(problems.len(), "problem", "problems"),
                 folder.display()
             )))
         }

@@ -330,6 +330,12 @@ fn mark_wrong(which: &str, why: &str, context: &Context) -> Result<Outcome, Fail
     let logged = store
         .mark_wrong(&which, why, Timestamp::now())
         .map_err(|error| context.store_failure(&error))?;
+    if context.json {
+        context
+            .ui
+            .raw(&json::document(render::logged_json(&logged)))?;
+        return Ok(Outcome::Done);
+    }
     let mut document = Document::new();
     document.text(format!(
         "Incident {} is marked wrong: it stays in the log and no longer counts.",

@@ -4,6 +4,7 @@ use crate::checks;
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 use crate::knowledge::Library;
+use crate::render::doc::{Document, code, plain};
 use crate::render::{item, json};
 
 /// Show a fault class, cause, question, check, caution or source
@@ -33,15 +34,25 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     if context.json {
         context.ui.raw(&text())?;
     } else {
-        context.ui.show(&document())?;
+        let mut document = document();
+        lead_to_check(&mut document, &library, &id);
+        context.ui.show(&document)?;
     }
     Ok(Outcome::Done)
 }
 
-type Printed<'a> = (
-    Box<dyn Fn() -> String + 'a>,
-    Box<dyn Fn() -> crate::render::doc::Document + 'a>,
-);
+/// A question or cause may carry the name of a check: then the page says where that is.
+fn lead_to_check(document: &mut Document, library: &Library, id: &str) {
+    let shared = library.question(id).is_some() || library.cause(id).is_some();
+    if shared && checks::find(id).is_some() {
+        document.paragraph(vec![
+            plain("The check of the same name: "),
+            code(format!("whytrip check {id} --explain")),
+        ]);
+    }
+}
+
+type Printed<'a> = (Box<dyn Fn() -> String + 'a>, Box<dyn Fn() -> Document + 'a>);
 
 fn find<'a>(library: &'a Library, id: &str) -> Option<Printed<'a>> {
     if let Some(class) = library.class(id) {

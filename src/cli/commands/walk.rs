@@ -18,6 +18,7 @@ use crate::diagnosis::walk::{Turn, Walk};
 use crate::knowledge::load::parse;
 use crate::knowledge::{FaultClass, Library, SourceFile};
 use crate::render::doc::{Document, code, plain};
+use crate::render::item::push_cautions;
 use crate::render::{json_walk, walk as render};
 
 /// Be walked to the cause by questions, measurements and sums
@@ -99,7 +100,7 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         nameplate: typed_nameplate(&all_facts),
     };
     all_facts.extend(facts);
-    let history = context.history(&class.id, drive.as_deref())?;
+    let history = context.history(&class.id, drive.as_deref());
     let case = Case::compile(&library, class, history)
         .map_err(|error| Failure::data(format!("{}: {error}", class.id)))?;
     let walk = Walk::new(case, BTreeMap::new());
@@ -262,6 +263,7 @@ fn converse(
     if let Some(id) = &drive.id {
         document.paragraph(vec![plain("Drive: "), code(id)]);
     }
+    push_cautions(&mut document, library, &facts.walk.case.class.cautions);
     document.text(facts.walk.case.class.meaning.clone());
     document.gap();
     document.labelled("Look first", facts.walk.case.class.first_look.clone());
@@ -277,8 +279,9 @@ fn converse(
         Ending::Stopped => Ok(Outcome::No),
         Ending::Verdict { walk, proved } => {
             let confirmed = walk.confirmed().is_some();
-            conversation::offer_record(&walk, drive.id.as_deref(), proved, context)?;
-            progress::clear(context);
+            if conversation::offer_record(&walk, drive.id.as_deref(), proved, context)? {
+                progress::clear(context);
+            }
             Ok(if confirmed {
                 Outcome::Done
             } else {
