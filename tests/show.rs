@@ -40,7 +40,12 @@ fn items(library: &Library) -> Vec<Item> {
             .questions()
             .map(|one| item(&one.id, &one.ask, &one.cautions)),
     );
-    all.extend(checks::all().map(|one| item(one.name, one.purpose, &[])));
+    // Where a question or cause carries the name of a check, it is shown and leads to the check.
+    all.extend(
+        checks::all()
+            .filter(|one| !is_shared(library, one.name))
+            .map(|one| item(one.name, one.purpose, &[])),
+    );
     all.extend(library.cautions().map(|one| {
         let itself = [one.id.clone()];
         item(&one.id, &one.signal, &itself)
@@ -209,4 +214,29 @@ fn an_unknown_id_suggests_the_nearest() {
         .run()
         .ended(2)
         .warns("whytrip show");
+}
+
+/// Whether a check has its name in common with a question or cause.
+fn is_shared(library: &Library, name: &str) -> bool {
+    library.question(name).is_some() || library.cause(name).is_some()
+}
+
+#[test]
+fn a_question_or_cause_with_the_name_of_a_check_leads_to_the_check() {
+    let plant = Plant::new();
+    let library = library();
+    let command = |name: &str| format!("check {name} --explain");
+    let shared: Vec<_> = checks::all()
+        .filter(|check| is_shared(&library, check.name))
+        .collect();
+    assert!(!shared.is_empty(), "this test looks at nothing");
+    for check in shared {
+        plant
+            .call("show")
+            .arg(check.name)
+            .run()
+            .ended(0)
+            .says(&command(check.name));
+        plant.run(&command(check.name)).says(check.purpose);
+    }
 }
