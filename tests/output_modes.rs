@@ -181,11 +181,7 @@ fn messages_and_prompts_are_ascii_as_well() {
     });
     assert!(talk.said.contains("> 12 ohm u"), "{}", talk.said);
     // The planned value of the braking resistor is asked for with an example in ohms.
-    assert!(
-        talk.said.contains("ohm; s if not known): "),
-        "{}",
-        talk.said
-    );
+    assert!(talk.said.contains("ohm; s if not known)"), "{}", talk.said);
     assert!(talk.said.is_ascii(), "{}", talk.said);
 }
 

@@ -8,7 +8,7 @@ use super::{Call, flat};
 use whytrip::knowledge::{Library, Question};
 
 /// What a prompt ends with. Text of a document always ends its line.
-const PROMPTS: &[&str] = &["> ", "s if not known): ", "? "];
+const PROMPTS: &[&str] = &["> ", "? "];
 
 /// A conversation that is going on.
 pub struct Talk {
@@ -61,7 +61,8 @@ impl Prompt {
 
     /// Whether it asks for a nameplate value.
     pub fn asks_nameplate(&self) -> bool {
-        self.text.ends_with("s if not known): ")
+        self.text
+            .contains("To say what the next reading should be: ")
     }
 }
 
