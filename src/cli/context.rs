@@ -40,7 +40,7 @@ impl Context {
     ///
     /// # Errors
     /// When the program file is damaged or the plant's files are wrong.
-    pub fn library(&self) -> Result<Library, Failure> {
+    pub fn knowledge(&self) -> Result<Library, Failure> {
         let library = builtin::knowledge().map_err(|error| Failure::data(error.to_string()))?;
         let Some(folder) = &self.overlay else {
             return Ok(library);

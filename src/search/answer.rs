@@ -40,7 +40,7 @@ const OUT_OF_SCOPE: &str = "This does not look like trouble with a variable-spee
 
 /// What an answer is put together from.
 struct Case<'a> {
-    library: &'a Library,
+    knowledge: &'a Library,
     notes: &'a Notes<'a>,
     query: &'a Query,
     ranking: &'a Ranking,
@@ -73,7 +73,7 @@ pub fn answer(
         None => sureness(query, ranking),
     };
     let case = Case {
-        library,
+        knowledge: library,
         notes,
         query,
         ranking,
@@ -121,7 +121,7 @@ impl Case<'_> {
             if *share < least * best && carries.is_none() {
                 continue;
             }
-            let class = self.library.class(note.id);
+            let class = self.knowledge.class(note.id);
             found.hits.push(Hit {
                 kind: HitKind::Class,
                 id: note.id.to_owned(),
@@ -136,7 +136,7 @@ impl Case<'_> {
     fn standard_code(&self, found: &mut Found) {
         let Some(code) = self.code else { return };
         let carries = |id: &str| {
-            let class = self.library.class(id);
+            let class = self.knowledge.class(id);
             class.is_some_and(|class| class.standard_codes.contains(code))
         };
         let class = found
@@ -223,7 +223,7 @@ impl Case<'_> {
     }
 
     fn separating(&self, one: &str, other: &str) -> Option<String> {
-        let class = self.library.class(one)?;
+        let class = self.knowledge.class(one)?;
         let look_alike = class
             .confused_with
             .iter()
@@ -245,7 +245,7 @@ impl Case<'_> {
             .iter()
             .filter(|hit| hit.kind == HitKind::Class)
             .take(ALWAYS_SHOWN);
-        let classes = hits.filter_map(|hit| self.library.class(&hit.id));
+        let classes = hits.filter_map(|hit| self.knowledge.class(&hit.id));
         for look in classes.flat_map(|class| &class.confused_with) {
             if found.ask.len() < MOST_QUESTIONS && !found.ask.contains(&look.ask) {
                 found.ask.push(look.ask.clone());

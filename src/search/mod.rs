@@ -44,7 +44,7 @@ pub enum SearchError {
 
 /// Finds fault classes and causes by words.
 pub struct Searcher<'l> {
-    library: &'l Library,
+    knowledge: &'l Library,
     bytes: OwnedBytes,
     postings: Postings,
 }
@@ -72,7 +72,7 @@ impl<'l> Searcher<'l> {
     fn with(library: &'l Library, bytes: OwnedBytes) -> Result<Searcher<'l>, SearchError> {
         let postings = Postings::open(bytes.clone())?;
         Ok(Searcher {
-            library,
+            knowledge: library,
             bytes,
             postings,
         })
@@ -92,7 +92,7 @@ impl<'l> Searcher<'l> {
         let query = query::understand(words, &lexicon, &Vocabulary::new(vocabulary));
         let ranking = rank::rank(&query, &self.postings, section("documents")?, &notes)?;
         Ok(answer::answer(
-            self.library,
+            self.knowledge,
             &notes,
             &lexicon,
             &query,

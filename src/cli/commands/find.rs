@@ -35,7 +35,7 @@ pub struct Args {
 const INCIDENTS: usize = 3;
 
 pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
-    let library = context.library()?;
+    let library = context.knowledge()?;
     let searcher = searcher(&library, context)?;
     if args.stdin {
         return answer_lines(&searcher, args.limit, context);

@@ -41,7 +41,7 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     let base = if alone {
         None
     } else {
-        Some(context.library()?.as_loaded())
+        Some(context.knowledge()?.as_loaded())
     };
     match knowledge::load(&files, base.as_ref(), &BuiltInChecks) {
         Ok(loaded) => {

@@ -85,7 +85,7 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
             with_wrong,
             limit,
         } => {
-            check_ids(&context.library()?, class.as_deref(), cause.as_deref())?;
+            check_ids(&context.knowledge()?, class.as_deref(), cause.as_deref())?;
             let filter = Filter {
                 class,
                 drive,
@@ -103,7 +103,7 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
 }
 
 fn add(file: Option<&Path>, context: &Context) -> Result<Outcome, Failure> {
-    let library = context.library()?;
+    let library = context.knowledge()?;
     let entry = match file {
         Some(file) => {
             let source = SourceFile {
@@ -268,7 +268,7 @@ fn list(filter: &Filter, context: &Context) -> Result<Outcome, Failure> {
     } else {
         context
             .ui
-            .show(&render::list(&context.library()?, &logged))?;
+            .show(&render::list(&context.knowledge()?, &logged))?;
     }
     Ok(if logged.is_empty() {
         Outcome::No
@@ -294,7 +294,7 @@ fn show(which: &str, context: &Context) -> Result<Outcome, Failure> {
     } else {
         context
             .ui
-            .show(&render::sheet(&context.library()?, &logged))?;
+            .show(&render::sheet(&context.knowledge()?, &logged))?;
     }
     Ok(Outcome::Done)
 }
@@ -313,7 +313,7 @@ fn find(words: &str, limit: usize, context: &Context) -> Result<Outcome, Failure
     } else {
         context
             .ui
-            .show(&render::found(&context.library()?, words, &found))?;
+            .show(&render::found(&context.knowledge()?, words, &found))?;
     }
     Ok(if found.is_empty() {
         Outcome::No

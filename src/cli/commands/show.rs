@@ -19,7 +19,7 @@ pub struct Args {
 }
 
 pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
-    let library = context.library()?;
+    let library = context.knowledge()?;
     let Some(id) = args.id else {
         if context.json {
             context

@@ -54,7 +54,7 @@ pub struct Args {
 }
 
 pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
-    let library = context.library()?;
+    let library = context.knowledge()?;
     let (pairs, words): (Vec<String>, Vec<String>) = args
         .words
         .iter()
