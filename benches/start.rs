@@ -43,7 +43,14 @@ fn main() {
         return;
     }
     let own = env::current_exe().expect("the path of this program");
-    let words = ["find", "braking", "resistor", "overheting", "during", "deceleration"];
+    let words = [
+        "find",
+        "braking",
+        "resistor",
+        "overheting",
+        "during",
+        "deceleration",
+    ];
     let folder = tempfile::tempdir().expect("a folder");
     let mut empty = Vec::new();
     let mut find = Vec::new();
@@ -64,11 +71,17 @@ fn main() {
     let (empty, find) = (median(&mut empty), median(&mut find));
     println!("empty program   {:.3} ms", empty.as_secs_f64() * 1e3);
     println!("whytrip find    {:.3} ms", find.as_secs_f64() * 1e3);
-    println!("ratio           {:.2}", find.as_secs_f64() / empty.as_secs_f64());
+    println!(
+        "ratio           {:.2}",
+        find.as_secs_f64() / empty.as_secs_f64()
+    );
 }
 
 fn time(command: &mut Command) -> Duration {
-    command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+    command
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null());
     let start = Instant::now();
     command.status().expect("a program that starts");
     start.elapsed()

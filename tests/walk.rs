@@ -201,10 +201,7 @@ fn a_stopped_walk_goes_on_where_it_was() {
         .run()
         .ended(1)
         .says("whytrip walk --resume");
-    let left = stopped
-        .out
-        .lines()
-        .rfind(|line| line.starts_with("3. "));
+    let left = stopped.out.lines().rfind(|line| line.starts_with("3. "));
     let left = left.unwrap_or_else(|| panic!("no third question: {}", stopped.told()));
     let resumed = plant.call("walk --resume").typed("q\n").run().ended(1);
     assert_eq!(first_heading(&resumed.out), left);

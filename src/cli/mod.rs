@@ -5,6 +5,7 @@ mod context;
 mod conversation;
 mod facts_file;
 mod failure;
+mod format;
 mod progress;
 mod ui;
 
@@ -68,6 +69,7 @@ enum Command {
     Find(commands::find::Args),
     Show(commands::show::Args),
     Walk(commands::walk::Args),
+    Tree(commands::tree::Args),
     Check(commands::check::Args),
     Log(commands::log::Args),
     Drive(commands::drive::Args),
@@ -105,6 +107,7 @@ fn dispatch(command: Option<Command>, context: &Context) -> Result<Outcome, Fail
         Some(Command::Find(args)) => commands::find::run(args, context),
         Some(Command::Show(args)) => commands::show::run(args, context),
         Some(Command::Walk(args)) => commands::walk::run(args, context),
+        Some(Command::Tree(args)) => commands::tree::run(args, context),
         Some(Command::Check(args)) => commands::check::run(args, context),
         Some(Command::Log(args)) => commands::log::run(args, context),
         Some(Command::Drive(args)) => commands::drive::run(args, context),

@@ -117,6 +117,13 @@ impl Ui {
         let _ = self.show(&document);
     }
 
+    /// Says that work takes a moment, where a person waits at a terminal.
+    pub fn progress(&self, text: &str) {
+        if io::stderr().is_terminal() {
+            self.note(text);
+        }
+    }
+
     /// Tells something on the side.
     pub fn note(&self, text: &str) {
         let lines: Vec<String> = text.lines().map(|line| self.shown_line(line)).collect();

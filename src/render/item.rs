@@ -1,7 +1,9 @@
 //! Items of the knowledge and results of checks as documents.
 
 use super::doc::{Block, Document, Span, code, plain, quiet, strong, value};
-use crate::checks::{self, Check, Evaluation, Need, Origin, Value, Verdict};
+use std::collections::BTreeMap;
+
+use crate::checks::{self, Check, Evaluation, Given, Need, Origin, Value, Verdict};
 use crate::diagnosis::scope;
 use crate::knowledge::{
     Access, Cause, Caution, ClassKind, FaultClass, Level, Library, Question, Reference,
@@ -410,6 +412,61 @@ pub fn evaluation(result: &Evaluation) -> Document {
         "{}. Holds for: {}.",
         result.check.formula, result.check.valid
     ))]);
+    document
+}
+
+/// What can be computed of a drive before anything is measured, to pin inside its door.
+pub fn sheet(
+    drive: Option<&str>,
+    known: &BTreeMap<String, Given>,
+    results: &[Evaluation],
+) -> Document {
+    let mut document = Document::new();
+    document.heading(
+        1,
+        match drive {
+            Some(id) => format!("What {id} should read"),
+            None => "What the drive should read".to_owned(),
+        },
+    );
+    document.heading(2, "Known");
+    for (name, given) in known {
+        let text = match given {
+            Given::Reading(reading) => reading.value.to_string(),
+            Given::Word(word) => word.clone(),
+        };
+        document.item(vec![
+            plain(format!("{}: ", name.replace('_', " "))),
+            value(text),
+        ]);
+    }
+    document.heading(2, "Computed");
+    for result in results {
+        let mut spans = vec![strong(format!("{}: ", capital(result.check.purpose)))];
+        let shown: Vec<String> = result
+            .outputs
+            .iter()
+            .map(|computed| match &computed.value {
+                Value::Quantity(quantity) => format!("{} {quantity}", computed.what),
+                Value::Word(word) => format!("{} {word}", computed.what),
+            })
+            .collect();
+        spans.push(plain(shown.join("; ")));
+        for name in &result.assumed {
+            if let Some(Value::Quantity(quantity)) = result.inputs.get(name) {
+                spans.push(quiet(format!(
+                    " (assumed {}: {quantity})",
+                    name.replace('_', " ")
+                )));
+            }
+        }
+        spans.push(quiet(format!(" [{}]", result.check.sources.join("; "))));
+        document.item(spans);
+    }
+    document.gap();
+    document.paragraph(vec![quiet(
+        "Limits that differ between makes come from the drive's own manual. Measuring is for qualified persons under the local rules.",
+    )]);
     document
 }
 

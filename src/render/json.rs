@@ -596,6 +596,21 @@ pub fn evaluation(result: &Evaluation) -> EvaluationJson {
     }
 }
 
+/// A sheet of expected values.
+#[derive(Serialize)]
+pub struct SheetJson<'a> {
+    drive: Option<&'a str>,
+    checks: Vec<EvaluationJson>,
+}
+
+/// A sheet as printed.
+pub fn sheet<'a>(drive: Option<&'a str>, results: &[Evaluation]) -> SheetJson<'a> {
+    SheetJson {
+        drive,
+        checks: results.iter().map(evaluation).collect(),
+    }
+}
+
 /// A class in the list.
 #[derive(Serialize)]
 pub struct ListedClass<'a> {

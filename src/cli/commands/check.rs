@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use crate::checks::{self, Check, CheckError, Given, Need, Verdict};
+use crate::checks::{self, Check, CheckError, Evaluation, Given, Need, Verdict};
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
+use crate::cli::format::{self, PageFormat};
+use crate::diagnosis::record::nameplate_input;
 use crate::quantity;
 use crate::render::{item, json};
 
@@ -16,6 +18,7 @@ use crate::render::{item, json};
   whytrip check bus-at-rest supply_voltage=400V bus_voltage=566V
   whytrip check bus-at-rest bus_voltage=566V --drive conveyor-1
   whytrip check bus-at-rest            (asks for what it needs)
+  whytrip check --all --drive conveyor-1 --format html > door.html
 
 A bare number takes the unit that the input names. Exit code 1 means that
 the result is not normal.")]
@@ -34,9 +37,18 @@ pub struct Args {
     /// Show inputs, formula, limits and sources instead of computing
     #[arg(long)]
     explain: bool,
+    /// Every check that the known values allow, as one sheet
+    #[arg(long)]
+    all: bool,
+    /// How to write a sheet or an explanation
+    #[arg(long, value_enum, default_value_t, value_name = "FORM")]
+    format: PageFormat,
 }
 
 pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
+    if args.all {
+        return sheet(&args, context);
+    }
     let Some(name) = args.name.filter(|_| !args.list) else {
         if context.json {
             context.ui.raw(&json::document(json::check_list()))?;
@@ -50,7 +62,7 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         if context.json {
             context.ui.raw(&json::document(json::check(check)))?;
         } else {
-            context.ui.show(&item::check(check))?;
+            format::write(&item::check(check), check.purpose, args.format, context)?;
         }
         return Ok(Outcome::Done);
     }
@@ -83,6 +95,62 @@ fn unknown(name: &str) -> Failure {
             .next(format!("whytrip check {near} --explain")),
         None => failure.next("whytrip check --list"),
     }
+}
+
+/// What can be computed before anything is measured, from a drive's nameplate and what is typed.
+fn sheet(args: &Args, context: &Context) -> Result<Outcome, Failure> {
+    let mut known: BTreeMap<String, Given> = BTreeMap::new();
+    let mut typed: Vec<(String, String)> = Vec::new();
+    if let Some(id) = &args.drive {
+        typed.extend(context.drive_nameplate(id)?);
+    }
+    for pair in args.name.iter().chain(&args.inputs) {
+        let (name, value) = pair.split_once('=').ok_or_else(|| {
+            Failure::usage(format!("\"{pair}\" is not name=value"))
+                .next("whytrip check --all supply_voltage=400V --drive ID")
+        })?;
+        typed.push((name.trim().to_owned(), value.to_owned()));
+    }
+    for (name, value) in typed {
+        let input = nameplate_input(&name).ok_or_else(|| {
+            Failure::usage(format!("no check takes \"{name}\"")).next("whytrip check --list --json")
+        })?;
+        let given = checks::read_nameplate(input, &value)
+            .map_err(|error| Failure::usage(format!("{name}: {error}")))?;
+        known.insert(name, given);
+    }
+    if known.is_empty() {
+        return Err(Failure::usage("nothing is known to compute from")
+            .next("whytrip check --all --drive ID, or give values: supply_voltage=400V"));
+    }
+    let results: Vec<Evaluation> = checks::all()
+        .filter(|check| {
+            check
+                .inputs
+                .iter()
+                .any(|input| known.contains_key(input.name))
+        })
+        .filter_map(|check| checks::expectation(check, &known).ok())
+        .filter(|result| !result.outputs.is_empty())
+        .collect();
+    let title = args
+        .drive
+        .clone()
+        .unwrap_or_else(|| "Expected values".to_owned());
+    if context.json {
+        context.ui.raw(&json::document(json::sheet(
+            args.drive.as_deref(),
+            &results,
+        )))?;
+    } else {
+        let page = item::sheet(args.drive.as_deref(), &known, &results);
+        format::write(&page, &title, args.format, context)?;
+    }
+    Ok(if results.is_empty() {
+        Outcome::No
+    } else {
+        Outcome::Done
+    })
 }
 
 /// What the register knows of a check's inputs.

@@ -7,4 +7,5 @@ pub mod find;
 pub mod knowledge;
 pub mod log;
 pub mod show;
+pub mod tree;
 pub mod walk;

@@ -1,0 +1,133 @@
+//! Writes a document as one HTML page: no script, no request to anywhere, good on paper.
+
+use std::fmt::Write;
+
+use super::doc::{Block, Document, Meaning, Span};
+use super::text::harmless;
+
+const STYLE: &str = "body{font:16px/1.45 sans-serif;max-width:46em;margin:1em auto;padding:0 1em}\
+h1{font-size:1.4em}h2{font-size:1.15em;margin-top:1.4em}\
+.caution{border-left:.4em solid #000;padding:.2em .8em;margin:.6em 0}\
+.quiet{opacity:.75}code{font-family:monospace}\
+@media print{body{font-size:11px;max-width:none;margin:0}h2{margin-top:.8em}}";
+
+/// The document as a page with this title.
+pub fn to_html(document: &Document, title: &str) -> String {
+    let mut page = format!(
+        "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\
+<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\">\
+<title>{}</title><style>{STYLE}</style></head><body>\n",
+        escaped(title)
+    );
+    let mut open: Option<&str> = None;
+    for block in &document.blocks {
+        let list = match block {
+            Block::Item(_) | Block::Bar { .. } => Some("ul"),
+            Block::Numbered(..) => Some("ol"),
+            _ => None,
+        };
+        if open != list {
+            if let Some(tag) = open {
+                page.push_str(&format!("</{tag}>\n"));
+            }
+            if let Some(tag) = list {
+                page.push_str(&format!("<{tag}>\n"));
+            }
+            open = list;
+        }
+        write_block(&mut page, block);
+    }
+    if let Some(tag) = open {
+        page.push_str(&format!("</{tag}>\n"));
+    }
+    page.push_str("</body></html>\n");
+    page
+}
+
+fn write_block(page: &mut String, block: &Block) {
+    // Writing to a string does not fail.
+    let _ = match block {
+        Block::Heading(level, spans) => {
+            let level = (*level).clamp(1, 6);
+            writeln!(page, "<h{level}>{}</h{level}>", plain_inline(spans))
+        }
+        Block::Paragraph(spans) => writeln!(page, "<p>{}</p>", inline(spans)),
+        Block::Item(spans) => writeln!(page, "<li>{}</li>", inline(spans)),
+        Block::Numbered(index, spans) => {
+            writeln!(page, "<li value=\"{index}\">{}</li>", inline(spans))
+        }
+        Block::Command(text) => writeln!(page, "<pre><code>{}</code></pre>", escaped(text)),
+        Block::Caution { signal, text } => writeln!(
+            page,
+            "<p class=\"caution\"><strong>{}:</strong> {}</p>",
+            escaped(signal),
+            escaped(text)
+        ),
+        Block::Bar {
+            label,
+            share,
+            words,
+        } => writeln!(
+            page,
+            "<li>{} <span class=\"quiet\">({}, {:.0} %)</span></li>",
+            escaped(label),
+            escaped(words),
+            share * 100.0
+        ),
+        Block::Gap => Ok(()),
+    };
+}
+
+fn plain_inline(spans: &[Span]) -> String {
+    spans.iter().map(|span| escaped(&span.text)).collect()
+}
+
+fn inline(spans: &[Span]) -> String {
+    spans
+        .iter()
+        .map(|span| {
+            let text = escaped(&span.text);
+            match span.meaning {
+                Meaning::Plain => text,
+                Meaning::Strong | Meaning::Value => format!("<strong>{text}</strong>"),
+                Meaning::Code => format!("<code>{text}</code>"),
+                Meaning::Quiet => format!("<span class=\"quiet\">{text}</span>"),
+            }
+        })
+        .collect()
+}
+
+fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in harmless(text).chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn text_from_elsewhere_is_not_markup_and_no_caution_is_lost() {
+        let mut document = Document::new();
+        document.text("<script>alert(1)</script> & \"x\"");
+        document.push(Block::Caution {
+            signal: "DANGER".into(),
+            text: "Live parts.".into(),
+        });
+        let page = to_html(&document, "a<b");
+        assert!(page.contains("&lt;script&gt;alert(1)&lt;/script&gt; &amp; &quot;x&quot;"));
+        assert!(page.contains("<title>a&lt;b</title>"));
+        assert!(page.contains("<strong>DANGER:</strong> Live parts."));
+        assert!(!page.contains("http"));
+    }
+}
