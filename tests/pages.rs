@@ -8,13 +8,13 @@ use common::{Plant, each};
 fn a_tree_is_the_same_twice_and_keeps_every_caution_in_front() {
     let plant = Plant::new();
     let first = plant
-        .run("tree motor-overtemperature-sensor --one-page --width 80")
+        .run("tree supply-phase-loss --one-page --width 80")
         .ended(0);
     let second = plant
-        .run("tree motor-overtemperature-sensor --one-page --width 80")
+        .run("tree supply-phase-loss --one-page --width 80")
         .ended(0);
     assert_eq!(first.out, second.out);
-    let step = first.out.find("1. ").expect("a first step");
+    let step = first.out.find("\n1. ").expect("a first step");
     let caution = first
         .out
         .find("DANGER: Qualified person only")
@@ -25,7 +25,7 @@ fn a_tree_is_the_same_twice_and_keeps_every_caution_in_front() {
 #[test]
 fn every_step_that_a_tree_sends_to_is_there() {
     let page = Plant::new()
-        .run("tree motor-overtemperature-sensor --one-page")
+        .run("tree supply-phase-loss --one-page")
         .ended(0)
         .out;
     let targets: Vec<&str> = page
@@ -51,13 +51,13 @@ fn every_step_that_a_tree_sends_to_is_there() {
 fn a_tree_can_be_drawn() {
     let plant = Plant::new();
     let dot = plant
-        .run("tree motor-overtemperature-sensor --one-page --format dot")
+        .run("tree supply-phase-loss --one-page --format dot")
         .ended(0)
         .out;
     assert!(dot.starts_with("digraph"), "{dot}");
     assert!(dot.contains("DANGER:") && dot.contains("s1 -> "), "{dot}");
     let chart = plant
-        .run("tree motor-overtemperature-sensor --one-page --format mermaid")
+        .run("tree supply-phase-loss --one-page --format mermaid")
         .ended(0)
         .out;
     assert!(
@@ -65,9 +65,10 @@ fn a_tree_can_be_drawn() {
         "{chart}"
     );
     plant
-        .run("tree motor-overtemperature")
+        .call("tree suply-phase-loss")
+        .run()
         .ended(2)
-        .warns("motor-overtemperature-sensor");
+        .warns("supply-phase-loss");
 }
 
 /// The bus of a 400 V drive at rest is √2 · 400 V (Mohan, Undeland, Robbins: Power Electronics,
@@ -100,9 +101,14 @@ fn a_sheet_says_what_a_drive_should_read() {
         .run("check --all --drive centrifuge --format markdown")
         .ended(0)
         .says("# What centrifuge should read");
-    plant.run("check --all").ended(2).warns("nothing is known");
     plant
-        .run("check --all supply_voltage=400A")
+        .call("check --all")
+        .run()
+        .ended(2)
+        .warns("nothing is known");
+    plant
+        .call("check --all supply_voltage=400A")
+        .run()
         .ended(2)
         .warns("is a current");
 }
