@@ -29,8 +29,8 @@ const OUTPUTS: &[&str] = &[
     "knowledge check examples/tarn-hollow/knowledge",
 ];
 
-/// Skips, a look at everything, leave for all, and a stop.
-const TYPED: &str = "?\nw\nh\ns\ns\ns\ns\ns\ns\ns\n1\ns\ns\ns\n1\nq\nq\n";
+/// A look at everything, a skip and a stop.
+const TYPED: &str = "?\nw\nh\ns\nq\n";
 
 fn each_output(plant: &Plant, options: &str, mut look: impl FnMut(&str, &common::Run)) {
     each_output_with(plant, options, |call| call, &mut look);

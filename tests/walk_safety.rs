@@ -127,12 +127,12 @@ fn walked_with(confirm: &str, most: usize) {
 
 #[test]
 fn cautions_stand_before_every_step() {
-    walked_with("2", 8);
+    walked_with("2", 4);
 }
 
 #[test]
 fn cautions_stand_before_every_remedy() {
-    walked_with("1", 4);
+    walked_with("1", 3);
 }
 
 /// The accesses that were asked and confirmed in a walk without leave for some of them.

@@ -82,7 +82,17 @@ pub fn load(
 /// Reads one file into the item lists by the folder it lies in.
 fn read_file(file: &SourceFile, index: usize, loaded: &mut Loaded) -> Result<(), Problem> {
     let folder = file.name.split('/').next().unwrap_or("");
-    let place = |id: &str| locate(&file.text, 1, id).map_or(1, |(line, _)| line);
+    // Items follow each other: each is looked for behind the one before, so that the second of two
+    // equal ids is found where it stands.
+    let mut from = 1;
+    let mut place = |id: &str| {
+        let own = locate(&file.text, from, &format!("id: {id}"));
+        let line = own
+            .or_else(|| locate(&file.text, from, id))
+            .map_or(from, |(line, _)| line);
+        from = line + 1;
+        line
+    };
     match folder {
         "classes" => {
             let raw: RawClass = parse(file)?;

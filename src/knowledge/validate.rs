@@ -285,7 +285,7 @@ fn question(mut scope: Scope<'_>, question: &Question, ids: &Ids<'_>, checks: &d
     for finding in &question.findings {
         if !is_id(&finding.id) || !seen.insert(&finding.id) {
             scope.report(
-                &finding.id,
+                &format!("id: {}", finding.id),
                 format!("finding \"{}\" of {id} is not an id of its own", finding.id),
                 "use lower-case words joined by hyphens, each once".to_owned(),
             );
@@ -293,7 +293,7 @@ fn question(mut scope: Scope<'_>, question: &Question, ids: &Ids<'_>, checks: &d
         scope.length(id, "a finding's text", &finding.text, 120);
         if !(0.005..=0.995).contains(&finding.base) {
             scope.report(
-                &finding.id,
+                &format!("id: {}", finding.id),
                 format!(
                     "base of {} in {id} leaves no room for the others",
                     finding.id
