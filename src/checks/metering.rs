@@ -240,7 +240,7 @@ pub const CHECKS: &[Check] = &[
                 nameplate(
                     "power_factor",
                     Kind::Ratio,
-                    "%",
+                    "×",
                     ("1 %", "100 %"),
                     "power factor, taken as exact",
                 ),

@@ -96,6 +96,23 @@ pub fn input_state(voltage: ElectricPotential, limits: InputType) -> &'static st
     }
 }
 
+/// Current that a potentiometer with a loaded wiper takes from its reference.
+///
+/// Formula: `I = U_ref · (R_in + x·R_p) / (R_p · (R_in + x·(1 − x)·R_p))`
+/// Symbols: `U_ref` reference [V]; `x` position; `R_in` input, `R_p` potentiometer resistance [Ω]
+/// Valid:   linear potentiometer, input to the low end
+/// Source:  iec-80000-6 (from memory): the upper part in series with the lower part beside the input
+pub fn reference_current(
+    reference: ElectricPotential,
+    position: Ratio,
+    potentiometer: ElectricalResistance,
+    input: ElectricalResistance,
+) -> ElectricCurrent {
+    let rest = Ratio::new::<uom::si::ratio::ratio>(1.0) - position;
+    reference * (input + potentiometer * position)
+        / (potentiometer * (input + potentiometer * position * rest))
+}
+
 /// Voltage at the wiper of a potentiometer that an input loads.
 ///
 /// Formula: `U = U_ref · x · R_in / (R_in + x·(1 − x)·R_p)`
@@ -520,11 +537,17 @@ pub const CHECKS: &[Check] = &[
                 "reference_current",
                 Kind::Current,
                 "mA",
-                "load on the reference",
+                "load of the potentiometer alone on the reference",
+            ),
+            output(
+                "loaded_reference_current",
+                Kind::Current,
+                "mA",
+                "load on the reference, the input's share included",
             ),
             output("difference", Kind::Voltage, "V", "measured minus expected"),
         ],
-        formula: "U = U_ref · x · R_in / (R_in + x·(1 − x)·R_p), I = U_ref / R_p (U_ref: reference; x: position; R_in: input; R_p: potentiometer)",
+        formula: "U = U_ref · x · R_in / (R_in + x·(1 − x)·R_p), I = U_ref / R_p alone, and with the input I = U_ref · (R_in + x·R_p) / (R_p · (R_in + x·(1 − x)·R_p)) (U_ref: reference; x: position; R_in: input; R_p: potentiometer)",
         valid: "linear potentiometer; a reference that sags is shorted or loaded too much",
         sources: &["iec-80000-6: resistance (from memory)"],
         expect: &["{expected_wiper_voltage} at {wiper_position} of {reference_voltage}"],
@@ -559,6 +582,16 @@ pub const CHECKS: &[Check] = &[
                 .with_some(
                     "reference_current",
                     reference.zip(potentiometer).map(|(u, r)| u / r),
+                )
+                .with_some(
+                    "loaded_reference_current",
+                    reference
+                        .zip(inputs.ratio("wiper_position"))
+                        .zip(potentiometer)
+                        .zip(inputs.resistance("input_resistance"))
+                        .map(|(((reference, position), pot), input)| {
+                            reference_current(reference, position, pot, input)
+                        }),
                 )
                 .with_some("difference", difference))
         },

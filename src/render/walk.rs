@@ -472,9 +472,12 @@ pub fn resume(class: &str, drive: Option<&str>, text: &str) -> Document {
         code("whytrip walk --resume"),
         plain(" or"),
     ]);
+    let answers = match text.replace('"', "'") {
+        text if text.is_empty() => String::new(),
+        text => format!(" --answers \"{text}\""),
+    };
     document.push(Block::Command(format!(
-        "whytrip walk {class}{drive} --answers \"{}\"",
-        text.replace('"', "'")
+        "whytrip walk {class}{drive}{answers}"
     )));
     document
 }

@@ -442,7 +442,7 @@ def potentiometers():
         given = {"reference_voltage": f"{volts} V", "potentiometer_resistance": f"{ohms / 1000:g} kΩ",
                  "wiper_position": f"{100 * position:g} %", "input_resistance": f"{load / 1000:g} kΩ"}
         row("potentiometer", "potentiometer", given, "expected_wiper_voltage", wiper, "V", "0.1", "nodal analysis")
-        row("potentiometer", "potentiometer", given, "reference_current", 1000 * current, "mA", "0.5",
+        row("potentiometer", "potentiometer", given, "loaded_reference_current", 1000 * current, "mA", "0.5",
             "nodal analysis, current that the source delivers")
 
 
