@@ -191,7 +191,7 @@ fn causes_are_found_behind_the_classes() {
         .find(|hit| hit.kind == HitKind::Cause)
         .expect("a cause");
     assert_eq!(cause.id, "brake-resistor-open");
-    assert_eq!(cause.class.as_deref(), Some("dc-overvoltage-decelerating"));
+    assert_eq!(cause.class.as_deref(), Some("brake-chopper-or-resistor"));
     let kinds: Vec<HitKind> = found.hits.iter().map(|hit| hit.kind).collect();
     assert!(
         kinds.is_sorted_by_key(|kind| *kind == HitKind::Cause),
