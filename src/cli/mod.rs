@@ -116,7 +116,7 @@ fn dispatch(command: Option<Command>, context: &Context) -> Result<Outcome, Fail
             commands::completions::run(args, context, &mut Arguments::command())
         }
         None => {
-            let help = Arguments::command().render_long_help().to_string();
+            let help = Arguments::command().render_help().to_string();
             context.ui.raw(&help)?;
             Ok(Outcome::Done)
         }

@@ -12,6 +12,7 @@
 //! | [`walk`] | the answers so far, and what comes next |
 //! | [`record`] | the one text form of a walk |
 //! | [`replay`] | a recorded case, answered from its facts |
+//! | [`shortlist`] | which questions are worth planning with |
 //! | [`moves`] | accesses, what moving between them costs, what working there risks |
 //! | [`settings`] | every number that is a choice |
 //! | [`model`] | causes, questions, moves as numbers, validated once |
@@ -43,6 +44,7 @@ pub mod replay;
 pub mod reply;
 pub mod scope;
 pub mod settings;
+pub mod shortlist;
 pub mod situation;
 pub mod tree;
 pub mod verdict;

@@ -118,6 +118,8 @@ impl Library {
     pub fn with_overlay(self, overlay: Loaded) -> Library {
         Library {
             overlay: Some(Box::new(overlay)),
+            // The word lists may have been read before the plant's own came.
+            words_cell: OnceLock::new(),
             ..self
         }
     }
