@@ -36,15 +36,22 @@ fn at_the_reading(plant: &Plant) -> (Talk, Prompt) {
     panic!("{MEASURING} was never asked: {}", talk.said);
 }
 
-/// The command that a stopped walk prints to go on with, as its arguments.
+/// The command that a stopped walk prints to go on with, as its arguments. Where nothing was
+/// answered yet there are no answers in it.
 fn printed_command(said: &str) -> Vec<String> {
     let line = said
         .lines()
-        .find(|line| line.starts_with("whytrip walk ") && line.contains("--answers"))
+        .rev()
+        .find(|line| line.starts_with("whytrip walk "))
         .unwrap_or_else(|| panic!("no command to go on with: {said}"));
-    let (words, answers) = line.split_once(" --answers ").expect("answers");
+    let (words, answers) = match line.split_once(" --answers ") {
+        Some((words, answers)) => (words, Some(answers)),
+        None => (line, None),
+    };
     let mut arguments: Vec<String> = words.split(' ').skip(1).map(str::to_owned).collect();
-    arguments.extend(["--answers".to_owned(), answers.trim_matches('"').to_owned()]);
+    if let Some(answers) = answers {
+        arguments.extend(["--answers".to_owned(), answers.trim_matches('"').to_owned()]);
+    }
     arguments
 }
 
