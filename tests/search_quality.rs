@@ -108,16 +108,16 @@ const OUT: &str = include_str!("data/search/out-of-scope.csv");
 #[test]
 fn real_descriptions_find_their_class() {
     let score = score("real descriptions", REAL);
-    assert!(score.first / score.all >= 0.60, "right first");
-    assert!(score.among_three / score.all >= 0.75, "right among three");
+    assert!(score.first / score.all >= 0.77, "right first");
+    assert!(score.among_three / score.all >= 0.86, "right among three");
     assert!(score.refused / score.all <= 0.03, "refused");
 }
 
 #[test]
 fn rows_in_plain_speech_and_six_languages_find_their_class() {
     let score = score("own rows", OWN);
-    assert!(score.first / score.all >= 0.88, "right first");
-    assert!(score.among_three / score.all >= 0.94, "right among three");
+    assert!(score.first / score.all >= 0.90, "right first");
+    assert!(score.among_three / score.all >= 0.95, "right among three");
     assert!(score.refused / score.all <= 0.03, "refused");
 }
 
