@@ -3,10 +3,10 @@
 use super::doc::{Block, Document, Span, code, plain, quiet, strong, value};
 use std::collections::BTreeMap;
 
-use crate::checks::{self, Check, Evaluation, Given, Need, Origin, Value, Verdict};
+use crate::checks::{self, Check, Evaluation, Given, Need, Origin, Value};
 use crate::diagnosis::scope;
 use crate::knowledge::{
-    Access, Cause, Caution, ClassKind, FaultClass, Level, Library, Question, Reference,
+    Access, Cause, Caution, ClassKind, FaultClass, Library, Question, Reference,
 };
 use crate::quantity::{Quantity, significant, with_unit};
 
@@ -155,7 +155,7 @@ pub fn cause(library: &Library, cause: &Cause) -> Document {
             continue;
         };
         document.item(vec![
-            strong(format!("{}: ", capital(level_words(sign.level)))),
+            strong(format!("{}: ", capital(sign.level.word()))),
             plain(format!("{} ", finding.text)),
             quiet(format!("({}) ", question.ask)),
         ]);
@@ -183,10 +183,6 @@ pub fn cause(library: &Library, cause: &Cause) -> Document {
         }
     }
     document
-}
-
-fn level_words(level: Level) -> &'static str {
-    level.word()
 }
 
 fn capital(word: &str) -> String {
@@ -468,9 +464,4 @@ pub fn sheet(
         "Limits that differ between makes come from the drive's own manual. Measuring is for qualified persons under the local rules.",
     )]);
     document
-}
-
-/// The word of a verdict for a sentence.
-pub fn verdict_word(verdict: Verdict) -> String {
-    capital(verdict.word())
 }
