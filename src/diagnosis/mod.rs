@@ -10,6 +10,7 @@
 //! | [`case`] | a class as a model: words to numbers |
 //! | [`reply`] | what a user answers, judged by a check |
 //! | [`walk`] | the answers so far, and what comes next |
+//! | [`turn`] | the planner's step, or a cause that a finding has settled |
 //! | [`record`] | the one text form of a walk |
 //! | [`replay`] | a recorded case, answered from its facts |
 //! | [`shortlist`] | which questions are worth planning with |
@@ -47,6 +48,7 @@ pub mod settings;
 pub mod shortlist;
 pub mod situation;
 pub mod tree;
+pub mod turn;
 pub mod verdict;
 pub mod walk;
 pub mod why;
