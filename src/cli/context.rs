@@ -1,5 +1,6 @@
 //! What every command needs: the streams, the knowledge, the plant's folders.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -11,7 +12,7 @@ use crate::diagnosis::case::History;
 use crate::diagnosis::catalogue::BuiltInChecks;
 use crate::diagnosis::record::Fact;
 use crate::knowledge::{self, Library, SourceFile};
-use crate::plant::{Drive, SqliteStore, Store, StoreError, Whose};
+use crate::plant::{Drive, Logged, SqliteStore, Store, StoreError, Which, Whose};
 use jiff::Timestamp;
 
 /// The surroundings of a command.
@@ -117,6 +118,34 @@ impl Context {
             })
     }
 
+    /// What the plant's log knows of every class, by its id; as [`Context::history`].
+    pub fn histories(&self, drive: Option<&str>) -> BTreeMap<String, History> {
+        let counted = || -> Result<BTreeMap<String, History>, Failure> {
+            let Some(store) = self.store_to_read()? else {
+                return Ok(BTreeMap::new());
+            };
+            let counts = |whose: Whose<'_>| {
+                let counts = store.counts(whose);
+                counts.map_err(|error| self.store_failure(&error))
+            };
+            let mut histories: BTreeMap<String, History> = BTreeMap::new();
+            for (class, causes) in counts(drive.map_or(Whose::All, Whose::AllBut))?.iter() {
+                histories.entry(class.to_owned()).or_default().other_drives = causes.clone();
+            }
+            if let Some(drive) = drive {
+                for (class, causes) in counts(Whose::Drive(drive))?.iter() {
+                    histories.entry(class.to_owned()).or_default().this_drive = causes.clone();
+                }
+            }
+            Ok(histories)
+        };
+        counted().unwrap_or_else(|failure| {
+            self.ui
+                .note(&format!("note: the log was left out: {}", failure.message));
+            BTreeMap::new()
+        })
+    }
+
     /// What happened to this drive, and to all others.
     fn counted_history(&self, class: &str, drive: Option<&str>) -> Result<History, Failure> {
         let Some(store) = self.store_to_read()? else {
@@ -150,6 +179,22 @@ impl Context {
     /// When it is damaged, foreign, newer or can't be read; it is left untouched.
     pub fn store_to_read(&self) -> Result<Option<SqliteStore>, Failure> {
         SqliteStore::open_existing(&self.log_file()?, Timestamp::now())
+            .map_err(|error| self.store_failure(&error))
+    }
+
+    /// One incident of the log.
+    ///
+    /// # Errors
+    /// When there is no log, no such incident, or what names it is neither number nor id.
+    pub fn logged(&self, which: &str) -> Result<Logged, Failure> {
+        let which: Which = which
+            .parse()
+            .map_err(|error| Failure::usage(format!("{error}")).next("whytrip log list"))?;
+        let Some(store) = self.store_to_read()? else {
+            return Err(Failure::usage("there is no log yet").next("whytrip log add --file FILE"));
+        };
+        store
+            .incident(&which)
             .map_err(|error| self.store_failure(&error))
     }
 

@@ -1,27 +1,32 @@
 //! The conversation of a walk: one question at a time, lines in, documents out.
 
+mod change;
+pub mod class;
+
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
-use super::commands::find;
+use change::Change;
+
 use super::context::Context;
 use super::failure::Failure;
 use super::progress::{self, Kept};
 use crate::checks;
+use crate::diagnosis::belief::AnswerError;
 use crate::diagnosis::planner::{Action, Plan};
 use crate::diagnosis::record;
 use crate::diagnosis::reply::{self, Nameplate, Reply};
 use crate::diagnosis::verdict::Verdict;
 use crate::diagnosis::walk::{Given, Turn, Walk};
 use crate::diagnosis::why;
-use crate::knowledge::{Access, FaultClass, Library};
+use crate::knowledge::{Access, Library};
 use crate::plant::{
     Birth, Coding, ConfirmedBy, Entry, Incident, ReadingNote, ScalarText, Status, Step as WalkStep,
     WalkRecord, Walked,
 };
 use crate::quantity::example_of;
 use crate::render::doc::{Block, Document, plain, strong};
-use crate::render::walk as render;
+use crate::render::{across, so_far, walk as render};
 
 /// How a conversation ended.
 pub enum Ending<'k> {
@@ -61,6 +66,8 @@ enum Wish {
     Why,
     Where,
     How,
+    /// To change the answer with this number.
+    Change(usize),
     Stop,
     /// The input ended.
     End,
@@ -78,8 +85,19 @@ fn wish(context: &Context, prompt: &str) -> Result<Wish, Failure> {
         "w" | "where" => Wish::Where,
         "h" | "how" => Wish::How,
         "q" | "quit" | "stop" => Wish::Stop,
-        _ => Wish::Answer(typed.to_owned()),
+        lower => match number_to_change(lower) {
+            Some(number) => Wish::Change(number),
+            None => Wish::Answer(typed.to_owned()),
+        },
     })
+}
+
+/// The number in `c 3` or `change 3`.
+fn number_to_change(lower: &str) -> Option<usize> {
+    let rest = lower
+        .strip_prefix("change")
+        .or_else(|| lower.strip_prefix('c'))?;
+    rest.trim().parse().ok()
 }
 
 /// What was asked of the person about an access, and confirmed.
@@ -137,6 +155,10 @@ pub fn run<'k>(
             Turn::Settled { cause } => Next::Give(Given::Confirmed { cause }),
             Turn::HandOver { .. } => {
                 context.ui.show(&verdict(library, &walk)?)?;
+                let drive = drive.id.as_deref();
+                context
+                    .ui
+                    .show(&other_classes(library, &walk, drive, context)?)?;
                 return Ok(Ending::Verdict {
                     walk: Box::new(walk),
                     proved: false,
@@ -162,11 +184,26 @@ pub fn run<'k>(
                             proved: false,
                         });
                     }
-                    Proof::CameBack => walk = came_back(&walk, cause),
+                    Proof::CameBack => {
+                        walk = came_back(&walk, cause);
+                        tell_doubt(&walk, context)?;
+                    }
+                    Proof::Change(number) => {
+                        let open = reopened(&walk);
+                        match change::change(library, &open, number, &mut permissions, context)? {
+                            Change::Made(other) => walk = *other,
+                            Change::Not => {}
+                            Change::Stop => return stop(&walk, drive, context),
+                            Change::End => return cut_off(&walk, drive, context),
+                        }
+                    }
                     Proof::Stop => return stop(&walk, drive, context),
                 }
             }
-            Next::Give(given) => walk = walk.answered(given, false),
+            Next::Give(given) => {
+                walk = walk.answered(given, false);
+                tell_doubt(&walk, context)?;
+            }
             Next::Back => match walk.back() {
                 Some(shorter) => walk = shorter,
                 None => context
@@ -175,6 +212,14 @@ pub fn run<'k>(
             },
             Next::Nameplate(name, value) => {
                 walk = record::with_nameplate(&walk, [(name, value)].into());
+            }
+            Next::Change(number) => {
+                match change::change(library, &walk, number, &mut permissions, context)? {
+                    Change::Made(other) => walk = *other,
+                    Change::Not => {}
+                    Change::Stop => return stop(&walk, drive, context),
+                    Change::End => return cut_off(&walk, drive, context),
+                }
             }
             Next::Again => {}
             Next::Stop => return stop(&walk, drive, context),
@@ -193,10 +238,15 @@ fn confirmed<'k>(walk: &Walk<'k>, cause: usize) -> Walk<'k> {
 
 /// The walk after a remedy that did not cure: the cause was not it, or not alone.
 fn came_back<'k>(walk: &Walk<'k>, cause: usize) -> Walk<'k> {
+    reopened(walk).answered(Given::NotConfirmed { cause }, false)
+}
+
+/// The walk without what was confirmed.
+fn reopened<'k>(walk: &Walk<'k>) -> Walk<'k> {
     let mut open = walk.clone();
     open.steps
         .retain(|step| !matches!(step.given, Given::Confirmed { .. }));
-    open.answered(Given::NotConfirmed { cause }, false)
+    open
 }
 
 fn verdict(library: &Library, walk: &Walk<'_>) -> Result<Document, Failure> {
@@ -205,6 +255,27 @@ fn verdict(library: &Library, walk: &Walk<'_>) -> Result<Document, Failure> {
     let verdict = render::verdict(library, walk);
     document.append(verdict.map_err(|error| Failure::data(error.to_string()))?);
     Ok(document)
+}
+
+/// Other classes to look at after a walk that singled out no cause.
+///
+/// # Errors
+/// As [`class::weighed`].
+pub fn other_classes(
+    library: &Library,
+    walk: &Walk<'_>,
+    drive: Option<&str>,
+    context: &Context,
+) -> Result<Document, Failure> {
+    let verdict = walk
+        .verdict()
+        .map_err(|error| Failure::data(error.to_string()))?;
+    if verdict != Verdict::Unresolved {
+        return Ok(Document::new());
+    }
+    let facts = across::facts_of(walk);
+    let weighed = class::weighed(library, "", &facts, drive, context)?;
+    Ok(across::other_classes(library, walk, &weighed))
 }
 
 fn stop<'k>(walk: &Walk<'k>, drive: &KnownDrive, context: &Context) -> Result<Ending<'k>, Failure> {
@@ -233,6 +304,8 @@ enum Next {
     Back,
     /// Nothing was answered; look again at what comes next.
     Again,
+    /// The answer with this number is to be changed.
+    Change(usize),
     Nameplate(String, checks::Given),
     Stop,
     End,
@@ -314,6 +387,7 @@ fn ask(
         match wish(context, "> ")? {
             Wish::Cannot => return Ok(Next::Give(Given::Cannot { question: index })),
             Wish::Back => return Ok(Next::Back),
+            Wish::Change(number) => return Ok(Next::Change(number)),
             Wish::Stop => return Ok(Next::Stop),
             Wish::End => return Ok(Next::End),
             Wish::Where => show_standing(walk, context)?,
@@ -372,6 +446,7 @@ fn ask_nameplate(
                 return Ok(Some(Next::Again));
             }
             Wish::Back => return Ok(Some(Next::Back)),
+            Wish::Change(number) => return Ok(Some(Next::Change(number))),
             Wish::Stop => return Ok(Some(Next::Stop)),
             Wish::End => return Ok(Some(Next::End)),
             Wish::Why | Wish::How | Wish::Where => {
@@ -431,10 +506,22 @@ fn told(walk: &Walk<'_>, index: usize, reply: Reply, context: &Context) -> Resul
     Ok(Next::Give(given))
 }
 
+/// Says so when the newest answer does not fit the others.
+fn tell_doubt(walk: &Walk<'_>, context: &Context) -> Result<(), Failure> {
+    let misfit = |error: AnswerError| Failure::data(error.to_string());
+    match walk.new_contradiction().map_err(misfit)? {
+        Some(found) => context
+            .ui
+            .show(&so_far::doubt(walk, &found).map_err(misfit)?),
+        None => Ok(()),
+    }
+}
+
 fn show_standing(walk: &Walk<'_>, context: &Context) -> Result<(), Failure> {
-    let standing =
-        render::standing(walk, None).map_err(|error| Failure::data(error.to_string()))?;
-    context.ui.show(&standing)
+    let mut document = so_far::answers(walk);
+    document
+        .append(render::standing(walk, None).map_err(|error| Failure::data(error.to_string()))?);
+    context.ui.show(&document)
 }
 
 fn show_why(walk: &Walk<'_>, index: usize, plan: &Plan, context: &Context) -> Result<(), Failure> {
@@ -475,6 +562,7 @@ fn confirm(
             },
             Wish::Cannot => return Ok(Next::Give(Given::Postponed { cause })),
             Wish::Back => return Ok(Next::Back),
+            Wish::Change(number) => return Ok(Next::Change(number)),
             Wish::Stop => return Ok(Next::Stop),
             Wish::End => return Ok(Next::End),
             Wish::Where | Wish::Why => show_standing(walk, context)?,
@@ -493,6 +581,7 @@ enum Proof {
     Passed,
     Later,
     CameBack,
+    Change(usize),
     Stop,
 }
 
@@ -525,6 +614,7 @@ fn put_right(
                 _ => context.ui.tell("Answer 1, 2 or 3."),
             },
             Wish::Cannot | Wish::End => return Ok(Proof::Later),
+            Wish::Change(number) => return Ok(Proof::Change(number)),
             Wish::Stop | Wish::Back => return Ok(Proof::Stop),
             Wish::Why | Wish::Where => show_standing(walk, context)?,
             Wish::How => {
@@ -542,81 +632,6 @@ fn choices(document: &mut Document, texts: &[&str]) {
         document.push(Block::Numbered(number, vec![plain(*text)]));
     }
 }
-
-/// A class from a description in plain words: the best hits are offered, never taken unasked.
-///
-/// # Errors
-/// When nothing matches or nobody can choose.
-pub fn class_from_words<'k>(
-    library: &'k Library,
-    words: &str,
-    context: &Context,
-) -> Result<&'k FaultClass, Failure> {
-    if let Some(class) = library.class(words.trim()) {
-        return Ok(class);
-    }
-    let found = find::searcher(library, context)?
-        .find(words, OFFERED)
-        .map_err(|error| Failure::data(error.to_string()))?;
-    let mut classes: Vec<&FaultClass> = Vec::new();
-    for id in found.hits.iter().filter_map(|hit| hit.class.as_deref()) {
-        if let Some(class) = library.class(id)
-            && !classes.iter().any(|known| known.id == class.id)
-        {
-            classes.push(class);
-        }
-    }
-    if classes.is_empty() {
-        return Err(
-            Failure::usage(format!("no fault class matches \"{words}\""))
-                .because(found.advice.join(" "))
-                .next("whytrip show    (lists the fault classes)"),
-        );
-    }
-    let best = classes
-        .first()
-        .map(|class| class.id.clone())
-        .unwrap_or_default();
-    if context.json {
-        return Err(
-            Failure::usage(format!("\"{words}\" is not the id of a fault class"))
-                .because(format!("best match: {best}"))
-                .next(format!("whytrip walk {best}")),
-        );
-    }
-    let mut document = Document::new();
-    document.text("Which of these is it?");
-    let titles: Vec<&str> = classes.iter().map(|class| class.title.as_str()).collect();
-    choices(&mut document, &titles);
-    context.ui.show(&document)?;
-    loop {
-        let Some(line) = context.ui.ask("> ")? else {
-            return Err(
-                Failure::usage("no fault class was chosen").next(format!("whytrip walk {best}"))
-            );
-        };
-        let typed = line.trim();
-        let number = typed
-            .parse::<usize>()
-            .ok()
-            .and_then(|number| number.checked_sub(1));
-        if let Some(class) = number.and_then(|index| classes.get(index)) {
-            return Ok(class);
-        }
-        if let Some(class) = library.class(typed) {
-            return Ok(class);
-        }
-        if matches!(typed, "q" | "quit" | "stop") {
-            return Err(Failure::interrupted("no fault class was chosen"));
-        }
-        context
-            .ui
-            .tell("Type the number of a class, its id, or q to stop.");
-    }
-}
-
-/// How many hits are looked at when a class is to be chosen.
-const OFFERED: usize = 5;
 
 /// Offers to record a walk that has ended: one key, then as many words as the user likes. Says
 /// whether that is settled; if nobody answered, the walk should stay kept.

@@ -49,6 +49,19 @@ impl History {
     }
 }
 
+/// How far the plant's log moved a cause.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Moved {
+    /// Index of the cause.
+    pub cause: usize,
+    /// Its share by the built-in judgement.
+    pub judged: f64,
+    /// Its share with the log counted.
+    pub now: f64,
+    /// Incidents of the log that speak for it, weighted by how they were confirmed.
+    pub incidents: f64,
+}
+
 /// A class, its items in the order of the model, and the model.
 #[derive(Clone, Debug)]
 pub struct Case<'k> {
@@ -56,8 +69,8 @@ pub struct Case<'k> {
     pub class: &'k FaultClass,
     /// Its causes; the model has *something else* behind them.
     pub causes: Vec<&'k knowledge::Cause>,
-    /// How often each is behind the class by the built-in judgement.
-    pub how_often: Vec<HowOften>,
+    /// Share of each by the built-in judgement alone, *something else* last.
+    pub judged: Vec<f64>,
     /// Its questions.
     pub questions: Vec<&'k knowledge::Question>,
     /// The numbers.
@@ -79,7 +92,8 @@ impl<'k> Case<'k> {
         let (causes, how_often): (Vec<_>, Vec<_>) =
             scope::causes_of(library, class).into_iter().unzip();
         let questions = scope::questions_of(library, class);
-        let priors = priors(&causes, &how_often, &history);
+        let judged = judged(&how_often);
+        let priors = learned(&judged, &causes, &history);
         let mut model_causes: Vec<model::Cause> = causes
             .iter()
             .zip(&priors)
@@ -113,7 +127,7 @@ impl<'k> Case<'k> {
         Ok(Case {
             class,
             causes,
-            how_often,
+            judged,
             questions,
             model,
             history,
@@ -136,6 +150,30 @@ impl<'k> Case<'k> {
     /// Index of a cause by id.
     pub fn cause_index(&self, id: &str) -> Option<usize> {
         self.causes.iter().position(|cause| cause.id == id)
+    }
+
+    /// How far the log has moved each cause, the most moved first; empty without a log.
+    pub fn moved(&self) -> Vec<Moved> {
+        if self.history.is_empty() {
+            return Vec::new();
+        }
+        let count = |by_id: &BTreeMap<String, f64>, id: &str| by_id.get(id).copied();
+        let mut moved: Vec<Moved> = self
+            .causes
+            .iter()
+            .zip(&self.judged)
+            .enumerate()
+            .map(|(cause, (one, judged))| Moved {
+                cause,
+                judged: *judged,
+                now: self.model.causes()[cause].prior,
+                incidents: count(&self.history.other_drives, &one.id).unwrap_or(0.0)
+                    + count(&self.history.this_drive, &one.id).unwrap_or(0.0),
+            })
+            .collect();
+        let by = |one: &Moved| (one.now - one.judged).abs();
+        moved.sort_by(|one, other| by(other).total_cmp(&by(one)));
+        moved
     }
 
     /// Name of a cause, *something else* included.
@@ -185,7 +223,8 @@ fn access_moves() -> Result<Moves, ModelError> {
     Moves::new(accesses, 0, &minutes)
 }
 
-fn priors(causes: &[&knowledge::Cause], how_often: &[HowOften], history: &History) -> Vec<f64> {
+/// Shares by the built-in judgement, *something else* last.
+fn judged(how_often: &[HowOften]) -> Vec<f64> {
     let levels: Vec<levels::HowOften> = how_often
         .iter()
         .map(|level| match level {
@@ -194,7 +233,11 @@ fn priors(causes: &[&knowledge::Cause], how_often: &[HowOften], history: &Histor
             HowOften::Rarely => levels::HowOften::Rarely,
         })
         .collect();
-    let judged = levels::priors(&levels, SOMETHING_ELSE);
+    levels::priors(&levels, SOMETHING_ELSE)
+}
+
+/// What the log makes of them.
+fn learned(judged: &[f64], causes: &[&knowledge::Cause], history: &History) -> Vec<f64> {
     let counts = |by_id: &BTreeMap<String, f64>| -> Vec<f64> {
         let named = causes
             .iter()
@@ -204,7 +247,7 @@ fn priors(causes: &[&knowledge::Cause], how_often: &[HowOften], history: &Histor
             .collect()
     };
     learning::learned_for_drive(
-        &judged,
+        judged,
         &counts(&history.other_drives),
         &counts(&history.this_drive),
     )

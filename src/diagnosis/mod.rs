@@ -11,6 +11,7 @@
 //! | [`reply`] | what a user answers, judged by a check |
 //! | [`walk`] | the answers so far, and what comes next |
 //! | [`turn`] | the planner's step, or a cause that a finding has settled |
+//! | [`across`] | what is known, weighed over every class
 //! | [`record`] | the one text form of a walk |
 //! | [`replay`] | a recorded case, answered from its facts |
 //! | [`shortlist`] | which questions are worth planning with |
@@ -29,6 +30,7 @@
 //! | [`tree`] | the whole plan of a class, for printing |
 //! | [`verdict`] | how a walk ended |
 
+pub mod across;
 pub mod belief;
 pub mod case;
 pub mod catalogue;

@@ -168,7 +168,7 @@ pub fn understand(library: &Library, walk: &Walk<'_>, fact: &Fact) -> Result<Kno
                 reason,
             });
     }
-    if library.question(key).is_some() || library.cause(key).is_some() {
+    if library.question_named(key).is_some() || library.cause(key).is_some() {
         return Ok(Known::NotUsed(key.clone()));
     }
     Err(FactError::Unknown {

@@ -14,6 +14,8 @@ pub struct Facts<'k> {
     pub answers: Vec<Given>,
     /// Keys that belong to other classes.
     pub not_used: Vec<String>,
+    /// What was recorded and makes no sense under this knowledge, with the reason.
+    pub differing: Vec<String>,
 }
 
 /// Reads facts for a walk: nameplate values first, since readings are judged by them.
@@ -21,27 +23,72 @@ pub struct Facts<'k> {
 /// # Errors
 /// The first fact that makes no sense.
 pub fn read<'k>(library: &Library, walk: Walk<'k>, facts: &[Fact]) -> Result<Facts<'k>, FactError> {
+    read_each(library, walk, facts, Err)
+}
+
+/// Reads what was recorded under this or an older knowledge: what makes no sense any more is left
+/// out and told.
+pub fn read_recorded<'k>(library: &Library, walk: Walk<'k>, facts: &[Fact]) -> Facts<'k> {
+    let mut differing = Vec::new();
+    let read = read_each(library, walk.clone(), facts, |error| {
+        differing.push(error.to_string());
+        Ok(())
+    });
+    let mut read = read.unwrap_or(Facts {
+        walk,
+        answers: Vec::new(),
+        not_used: Vec::new(),
+        differing: Vec::new(),
+    });
+    read.differing = differing;
+    read
+}
+
+fn read_each<'k>(
+    library: &Library,
+    walk: Walk<'k>,
+    facts: &[Fact],
+    mut refuse: impl FnMut(FactError) -> Result<(), FactError>,
+) -> Result<Facts<'k>, FactError> {
     let mut read = Facts {
         walk,
         answers: Vec::new(),
         not_used: Vec::new(),
+        differing: Vec::new(),
     };
     let is_nameplate =
         |fact: &&Fact| read.walk.case.question_index(&fact.0).is_none() && !fact.0.contains('-');
     let (first, then): (Vec<&Fact>, Vec<&Fact>) = facts.iter().partition(is_nameplate);
     for fact in first.into_iter().chain(then) {
-        match understand(library, &read.walk, fact)? {
-            Known::Answer(given) => read.answers.push(given),
-            Known::Nameplate(name, value) => {
+        match understand(library, &read.walk, fact) {
+            Ok(Known::Answer(given)) => read.answers.push(given),
+            Ok(Known::Nameplate(name, value)) => {
                 read.walk.nameplate.insert(name, value);
             }
-            Known::NotUsed(key) => read.not_used.push(key),
+            Ok(Known::NotUsed(key)) => read.not_used.push(key),
+            Err(error) => refuse(error)?,
         }
     }
     Ok(read)
 }
 
 impl<'k> Facts<'k> {
+    /// With answers that were given besides; they take the place of recorded ones.
+    #[must_use]
+    pub fn with_more(mut self, answers: Vec<Given>, not_used: Vec<String>) -> Facts<'k> {
+        let about = |given: &Given| match given {
+            Given::Found { question, .. } | Given::Cannot { question } => (Some(*question), None),
+            Given::Confirmed { cause }
+            | Given::NotConfirmed { cause }
+            | Given::Postponed { cause } => (None, Some(*cause)),
+        };
+        self.answers
+            .retain(|old| answers.iter().all(|new| about(new) != about(old)));
+        self.answers.extend(answers);
+        self.not_used.extend(not_used);
+        self
+    }
+
     fn answer_to(&self, index: usize) -> Option<&Given> {
         self.answers.iter().find(|given| match given {
             Given::Found { question, .. } | Given::Cannot { question } => *question == index,

@@ -23,6 +23,50 @@ pub struct Reply {
     pub evaluation: Option<Evaluation>,
     /// A reading was beyond the meter's range: a bound, not a value.
     pub beyond_range: bool,
+    /// How sure the user is of it.
+    pub sureness: Sureness,
+}
+
+/// How sure a user is of what was seen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Sureness {
+    /// Seen; also every reading, whose doubt is the meter's uncertainty.
+    #[default]
+    Sure,
+    /// Probably.
+    Fairly,
+    /// Hardly more than a guess.
+    Guess,
+}
+
+impl Sureness {
+    /// The words that may follow an answer.
+    pub const WORDS: [(&'static str, Sureness); 3] = [
+        ("sure", Sureness::Sure),
+        ("fairly", Sureness::Fairly),
+        ("guess", Sureness::Guess),
+    ];
+
+    /// Weight of the finding that was named (common practice, no source).
+    fn weight(self) -> f64 {
+        match self {
+            Sureness::Sure => 1.0,
+            Sureness::Fairly => 0.85,
+            Sureness::Guess => 0.65,
+        }
+    }
+
+    /// The answer without the word behind it, and what that word says.
+    fn split(typed: &str) -> (&str, Sureness) {
+        let Some((answer, word)) = typed.rsplit_once(char::is_whitespace) else {
+            return (typed, Sureness::Sure);
+        };
+        let known = |(name, _): &&(&str, Sureness)| name.eq_ignore_ascii_case(word);
+        match Self::WORDS.iter().find(known) {
+            Some((_, sureness)) => (answer.trim_end(), *sureness),
+            None => (typed, Sureness::Sure),
+        }
+    }
 }
 
 impl Reply {
@@ -108,38 +152,52 @@ pub fn understand(
     known: &Nameplate,
 ) -> Result<Reply, ReplyError> {
     let typed = typed.trim();
+    let (answer, sureness) = Sureness::split(typed);
     if let Some(index) = question
         .findings
         .iter()
-        .position(|finding| finding.id == typed)
+        .position(|finding| finding.id == answer)
     {
-        return Ok(by_finding(question, index));
+        return Ok(by_unsure_finding(question, index, sureness));
     }
     match &question.measure {
         Some(measure) if missing_nameplate(question, known).is_empty() => {
             judge_reading(question, measure, typed, known)
         }
-        _ => by_number(question, typed),
+        _ => by_number(question, answer, sureness),
     }
 }
 
 /// The answer that one finding holds for sure.
 pub fn by_finding(question: &Question, index: usize) -> Reply {
+    by_unsure_finding(question, index, Sureness::Sure)
+}
+
+/// The answer that one finding holds, as surely as the user says; the rest of the weight is spread
+/// evenly over the other findings.
+pub fn by_unsure_finding(question: &Question, index: usize, sureness: Sureness) -> Reply {
+    let id = question
+        .findings
+        .get(index)
+        .map_or("", |finding| finding.id.as_str());
+    let word = Sureness::WORDS
+        .iter()
+        .find(|(_, one)| *one == sureness && sureness != Sureness::Sure)
+        .map(|(name, _)| format!(" {name}"));
+    let others = question.findings.len().saturating_sub(1).max(1);
+    let rest = (1.0 - sureness.weight()) / others as f64;
     Reply {
-        typed: question
-            .findings
-            .get(index)
-            .map(|finding| finding.id.clone())
-            .unwrap_or_default(),
+        typed: format!("{id}{}", word.unwrap_or_default()),
         weights: (0..question.findings.len())
-            .map(|at| if at == index { 1.0 } else { 0.0 })
+            .map(|at| if at == index { sureness.weight() } else { rest })
             .collect(),
         evaluation: None,
         beyond_range: false,
+        sureness,
     }
 }
 
-fn by_number(question: &Question, typed: &str) -> Result<Reply, ReplyError> {
+fn by_number(question: &Question, typed: &str, sureness: Sureness) -> Result<Reply, ReplyError> {
     let number = typed
         .parse::<usize>()
         .ok()
@@ -157,7 +215,7 @@ fn by_number(question: &Question, typed: &str) -> Result<Reply, ReplyError> {
         }
     };
     match number.map(|n| n - 1).or_else(by_start) {
-        Some(index) => Ok(by_finding(question, index)),
+        Some(index) => Ok(by_unsure_finding(question, index, sureness)),
         None => Err(ReplyError::NotAFinding {
             typed: typed.chars().take(60).collect(),
             choices: choices(question),
@@ -211,6 +269,7 @@ fn judge_reading(
         weights,
         evaluation: Some(evaluation),
         beyond_range: readings.iter().any(|reading| reading.bound != Bound::Exact),
+        sureness: Sureness::Sure,
     })
 }
 

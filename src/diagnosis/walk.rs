@@ -3,6 +3,7 @@
 
 use super::belief::{Answer, AnswerError, Belief};
 use super::case::{Case, place};
+use super::contradiction::{self, Contradiction};
 use super::reply::{Nameplate, Reply};
 use super::situation::Situation;
 pub use super::turn::Turn;
@@ -102,6 +103,72 @@ impl<'k> Walk<'k> {
     pub fn back(&self) -> Option<Walk<'k>> {
         let mut shorter = self.clone();
         shorter.steps.pop().map(|_| shorter)
+    }
+
+    /// The walk without the step at `index`, as it is when that one is to be answered anew.
+    #[must_use]
+    pub fn without(&self, index: usize) -> Walk<'k> {
+        let mut shorter = self.clone();
+        if index < shorter.steps.len() {
+            shorter.steps.remove(index);
+        }
+        shorter
+    }
+
+    /// The walk with another answer in the place of the step at `index`. What it cost stays.
+    #[must_use]
+    pub fn changed(&self, index: usize, given: Given) -> Walk<'k> {
+        let mut other = self.clone();
+        if let Some(step) = other.steps.get_mut(index) {
+            step.given = given;
+        }
+        other
+    }
+
+    /// What does not fit together, if anything; answers are named by their steps.
+    ///
+    /// # Errors
+    /// As [`Walk::belief`].
+    pub fn contradiction(&self) -> Result<Option<Contradiction>, AnswerError> {
+        let situation = self.situation();
+        let belief = Belief::from_answers(&self.case.model, &situation.answers)?;
+        let found = contradiction::contradiction(&self.case.model, &situation.answers, &belief);
+        let steps: Vec<usize> = (0..self.steps.len())
+            .filter(|index| {
+                !matches!(
+                    self.steps[*index].given,
+                    Given::Confirmed { .. } | Given::Postponed { .. }
+                )
+            })
+            .collect();
+        Ok(found.map(|found| Contradiction {
+            surprises: found.surprises.iter().map(|at| steps[*at]).collect(),
+            most_doubted: found
+                .most_doubted
+                .iter()
+                .map(|(at, doubt)| (steps[*at], *doubt))
+                .collect(),
+            ..found
+        }))
+    }
+
+    /// What the newest answer brought to light: a contradiction that was not there before it.
+    ///
+    /// # Errors
+    /// As [`Walk::belief`].
+    pub fn new_contradiction(&self) -> Result<Option<Contradiction>, AnswerError> {
+        let Some(newest) = self.steps.len().checked_sub(1) else {
+            return Ok(None);
+        };
+        let Some(found) = self.contradiction()? else {
+            return Ok(None);
+        };
+        let before = self.without(newest).contradiction()?;
+        let was_lost = before.is_some_and(|before| before.fits_no_cause);
+        let is_new = found.surprises.contains(&newest)
+            || (found.fits_no_cause && !was_lost)
+            || matches!(self.steps[newest].given, Given::NotConfirmed { .. });
+        Ok(Some(found).filter(|found| is_new && !found.most_doubted.is_empty()))
     }
 
     /// Minutes spent so far, as planned.

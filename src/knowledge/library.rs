@@ -149,6 +149,14 @@ impl Library {
         })
     }
 
+    /// The question with this id or this short word.
+    pub fn question_named(&self, name: &str) -> Option<&Question> {
+        self.question(name).or_else(|| {
+            self.questions()
+                .find(|question| question.short.as_deref() == Some(name))
+        })
+    }
+
     /// The id that was probably meant, among classes, causes, questions and sources.
     pub fn nearest_id(&self, typed: &str) -> Option<&str> {
         let overlay = self

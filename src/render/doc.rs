@@ -93,6 +93,9 @@ pub enum Block {
         /// The share in words.
         words: String,
     },
+    /// A drawing as SVG of our own making; it repeats what the text says, so it is left out where
+    /// none can be shown.
+    Drawing(String),
     /// An empty line.
     Gap,
 }

@@ -74,6 +74,7 @@ fn write_block(page: &mut String, block: &Block) {
             escaped(words),
             share * 100.0
         ),
+        Block::Drawing(svg) => writeln!(page, "{svg}"),
         Block::Gap => Ok(()),
     };
 }
@@ -97,7 +98,8 @@ fn inline(spans: &[Span]) -> String {
         .collect()
 }
 
-fn escaped(text: &str) -> String {
+/// Text as HTML shows it literally.
+pub fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in harmless(text).chars() {
         match c {

@@ -49,7 +49,7 @@ pub fn to_markdown(document: &Document) -> String {
                 escaped(words),
                 share * 100.0
             )),
-            Block::Gap => {}
+            Block::Drawing(_) | Block::Gap => {}
         }
     }
     text.trim_end().to_owned() + "\n"

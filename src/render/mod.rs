@@ -1,5 +1,6 @@
 //! From values to documents, and from documents to text; JSON has its own mirror types.
 
+pub mod across;
 pub mod checked;
 pub mod doc;
 pub mod found;
@@ -7,10 +8,13 @@ pub mod html;
 pub mod item;
 pub mod json;
 pub mod json_walk;
+pub mod learned;
 pub mod log;
 pub mod markdown;
+pub mod so_far;
 pub mod terminal;
 pub mod text;
 pub mod tree;
+pub mod tree_drawing;
 pub mod walk;
 mod wrap;

@@ -160,6 +160,7 @@ fn block_lines(block: &Block, style: Style) -> Vec<StyledLine> {
             ];
             of(CompositeStyle::Paragraph, &all, 0, length + 15)
         }
+        Block::Drawing(_) => Vec::new(),
         Block::Gap => {
             vec![StyledLine {
                 style: CompositeStyle::Paragraph,

@@ -4,18 +4,19 @@ use std::fmt::Write;
 
 use super::doc::{Block, Document, code, plain, quiet, strong};
 use super::item::{minutes_words, push_cautions};
+use super::tree_drawing;
 use crate::diagnosis::case::Case;
 use crate::diagnosis::tree::{Node, Tree};
 use crate::knowledge::Library;
 
 /// A step of the flattened tree.
-struct Place<'t> {
+pub(super) struct Place<'t> {
     number: usize,
     node: &'t Node,
 }
 
 /// The asking steps in the order in which a reader meets them.
-fn places(tree: &Tree) -> Vec<Place<'_>> {
+pub(super) fn places(tree: &Tree) -> Vec<Place<'_>> {
     let mut found = Vec::new();
     let mut waiting = std::collections::VecDeque::from([&tree.root]);
     while let Some(node) = waiting.pop_front() {
@@ -40,7 +41,7 @@ fn places(tree: &Tree) -> Vec<Place<'_>> {
     found
 }
 
-fn number_of(places: &[Place<'_>], node: &Node) -> Option<usize> {
+pub(super) fn number_of(places: &[Place<'_>], node: &Node) -> Option<usize> {
     places
         .iter()
         .find(|place| std::ptr::eq(place.node, node))
@@ -59,6 +60,7 @@ pub fn steps(library: &Library, case: &Case<'_>, tree: &Tree) -> Document {
     ));
     document.gap();
     push_cautions(&mut document, library, &cautions(case, tree));
+    document.push(Block::Drawing(tree_drawing::svg(case, tree)));
     for place in &places {
         match place.node {
             Node::Ask {

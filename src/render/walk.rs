@@ -6,7 +6,7 @@ use super::item::{access_words, minutes_words, push_cautions};
 use crate::checks::{Evaluation, Value};
 use crate::diagnosis::belief::{AnswerError, Belief};
 use crate::diagnosis::planner::{Action, Plan};
-use crate::diagnosis::reply::{self, Reply};
+use crate::diagnosis::reply::{self, Reply, Sureness};
 use crate::diagnosis::verdict::Verdict;
 use crate::diagnosis::walk::{Given, Walk};
 use crate::diagnosis::why::{self, Why};
@@ -115,10 +115,13 @@ pub fn answers(question: &Question, by_reading: bool) -> Document {
                 let number = u32::try_from(index + 1).unwrap_or(u32::MAX);
                 document.push(Block::Numbered(number, vec![plain(&finding.text)]));
             }
+            document.paragraph(vec![quiet(
+                "Not sure? Put fairly or guess behind the number, such as 1 guess.",
+            )]);
         }
     }
     document.paragraph(vec![quiet(
-        "s can't measure   b back   ? why   w where we stand   q stop and keep",
+        "s can't measure   b back   c 1 change answer 1   ? why   w where we stand   q stop and keep",
     )]);
     document
 }
@@ -142,7 +145,9 @@ pub fn judgement(question: &Question, reply: &Reply) -> Document {
         None => {}
     }
     document.paragraph(spans);
-    if !reply.is_clear() {
+    if reply.sureness != Sureness::Sure {
+        document.text("That counts less than an answer you are sure of.");
+    } else if !reply.is_clear() {
         let second = second_finding(question, reply);
         document.text(format!(
             "That is within the meter's uncertainty of a limit: it counts partly as \"{second}\". A better meter or a second method would settle it."
@@ -368,11 +373,31 @@ pub fn verdict(library: &Library, walk: &Walk<'_>) -> Result<Document, AnswerErr
             document.text("The answers do not single out one cause. Hand this over; do not reset and try again.");
             document.gap();
             document.append(standing(walk, None)?);
+            for cause in leading(&belief) {
+                document.gap();
+                document.text(format!("What speaks on {}:", walk.case.cause_name(cause)));
+                evidence(&mut document, walk, &belief, cause);
+            }
+            document.gap();
             hand_over(&mut document, walk, &belief);
         }
     }
     Ok(document)
 }
+
+/// The one or two named causes in front, if they are worth a word.
+fn leading(belief: &Belief) -> Vec<usize> {
+    let shares = belief.posterior();
+    let mut order: Vec<usize> = (0..shares.len().saturating_sub(1))
+        .filter(|index| shares[*index] >= WORTH_A_WORD)
+        .collect();
+    order.sort_by(|one, other| shares[*other].total_cmp(&shares[*one]));
+    order.truncate(2);
+    order
+}
+
+/// Share from which a cause's evidence is listed (common practice, no source).
+const WORTH_A_WORD: f64 = 0.10;
 
 /// Weight of evidence in words.
 fn weight_words(decibans: f64) -> &'static str {
@@ -453,13 +478,10 @@ fn hand_over(document: &mut Document, walk: &Walk<'_>, belief: &Belief) {
         .map(|index| walk.case.cause_name(*index))
         .collect();
     document.labelled("Still open", names.join("; "));
-    for other in &walk.case.class.confused_with {
-        document.item(vec![
-            plain("It may be another class: "),
-            code(format!("whytrip walk {}", other.class)),
-            quiet(format!(" {}", other.because)),
-        ]);
-    }
+    document.labelled(
+        "Call",
+        "someone qualified to work on drives: the site's specialist, or a service engineer. Give them this list.",
+    );
 }
 
 /// How to go on with a stopped walk.

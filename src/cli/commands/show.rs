@@ -3,9 +3,10 @@
 use crate::checks;
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
-use crate::knowledge::Library;
+use crate::diagnosis::case::Case;
+use crate::knowledge::{FaultClass, Library};
 use crate::render::doc::{Document, code, plain};
-use crate::render::{item, json};
+use crate::render::{item, json, learned};
 
 /// Show a fault class, cause, question, check, caution or source
 #[derive(Debug, clap::Args)]
@@ -16,6 +17,9 @@ use crate::render::{item, json};
 pub struct Args {
     /// Id of the item; without one, the fault classes are listed
     id: Option<String>,
+    /// Count what the log says of this drive
+    #[arg(long, value_name = "ID")]
+    drive: Option<String>,
 }
 
 pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
@@ -30,12 +34,35 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         }
         return Ok(Outcome::Done);
     };
+    if let Some(class) = library.class(&id) {
+        return show_class(&library, class, args.drive.as_deref(), context);
+    }
     let (text, document) = find(&library, &id).ok_or_else(|| unknown(&library, &id))?;
     if context.json {
         context.ui.raw(&text())?;
     } else {
         let mut document = document();
         lead_to_check(&mut document, &library, &id);
+        context.ui.show(&document)?;
+    }
+    Ok(Outcome::Done)
+}
+
+/// A class, with how far the plant's log moved the order of its causes.
+fn show_class(
+    library: &Library,
+    class: &FaultClass,
+    drive: Option<&str>,
+    context: &Context,
+) -> Result<Outcome, Failure> {
+    let case = Case::compile(library, class, context.history(&class.id, drive))
+        .map_err(|error| Failure::data(format!("{}: {error}", class.id)))?;
+    if context.json {
+        let document = learned::json(json::class(library, class), &case);
+        context.ui.raw(&json::document(document))?;
+    } else {
+        let mut document = item::class(library, class);
+        document.append(learned::moves(&case));
         context.ui.show(&document)?;
     }
     Ok(Outcome::Done)
@@ -55,12 +82,6 @@ fn lead_to_check(document: &mut Document, library: &Library, id: &str) {
 type Printed<'a> = (Box<dyn Fn() -> String + 'a>, Box<dyn Fn() -> Document + 'a>);
 
 fn find<'a>(library: &'a Library, id: &str) -> Option<Printed<'a>> {
-    if let Some(class) = library.class(id) {
-        return Some((
-            Box::new(move || json::document(json::class(library, class))),
-            Box::new(move || item::class(library, class)),
-        ));
-    }
     if let Some(cause) = library.cause(id) {
         return Some((
             Box::new(move || json::document(json::cause(library, cause, None))),

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use crate::checks;
 use crate::cli::context::Context;
-use crate::cli::conversation::{self, Ending, KnownDrive};
+use crate::cli::conversation::{self, Ending, KnownDrive, class};
 use crate::cli::facts_file::{DriveEntry, FactsFile};
 use crate::cli::failure::{Failure, Outcome};
 use crate::cli::progress;
@@ -14,23 +14,26 @@ use crate::diagnosis::record::{self, Fact};
 use crate::diagnosis::replay::{self, Facts};
 use crate::diagnosis::reply::Nameplate;
 use crate::diagnosis::verdict::Verdict;
-use crate::diagnosis::walk::{Turn, Walk};
+use crate::diagnosis::walk::{Given, Turn, Walk};
 use crate::knowledge::load::parse;
 use crate::knowledge::{FaultClass, Library, SourceFile};
+use crate::plant::Incident;
 use crate::render::doc::{Document, code, plain};
 use crate::render::item::push_cautions;
-use crate::render::{json_walk, walk as render};
+use crate::render::{across, json_walk, walk as render};
 
 /// Be walked to the cause by questions, measurements and sums
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
   whytrip walk dc-overvoltage-decelerating
   whytrip walk ground-fault supply_voltage=400V when=start wet=wet
+  whytrip walk when=slowing bus-at-rest=566V     (no class: rank all by facts)
   whytrip walk ground-fault --facts case.yaml --json
   whytrip walk --resume
 
-At every question: a number, a finding's id or a reading with its unit; s if it
-can't be measured, b to go back, ? for why, w for where we stand, q to stop.
+At every question: a number, a finding's id or a reading with its unit; \"2 guess\"
+or \"2 fairly\" if not sure; s if it can't be measured, b to go back, c 3 to change
+answer 3, ? for why, w for where we stand, h for more, q to stop and keep.
 Works through a pipe as well, one answer a line.")]
 pub struct Args {
     /// Id of the fault class, then facts as name=value
@@ -48,6 +51,9 @@ pub struct Args {
     /// Go on with the walk that was stopped last
     #[arg(long)]
     resume: bool,
+    /// Replay the walk of a logged incident under today's knowledge, and say what differs
+    #[arg(long, value_name = "INCIDENT", conflicts_with_all = ["facts", "answers", "resume", "words"])]
+    incident: Option<String>,
     /// The drive of the plant's register
     #[arg(long, value_name = "ID")]
     drive: Option<String>,
@@ -61,13 +67,36 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         .cloned()
         .partition(|word| word.contains('='));
     let mut facts: Vec<Fact> = Vec::new();
+    let mut recorded: Vec<Fact> = Vec::new();
     let mut drive = args.drive.clone();
     let mut class_words = words;
+    let logged = match &args.incident {
+        Some(which) => Some(context.logged(which)?.incident),
+        None => None,
+    };
+    if let Some(incident) = &logged {
+        let Some(class) = incident.class.clone() else {
+            return Err(
+                Failure::usage("that incident names no fault class, so it has no walk")
+                    .next("whytrip log show INCIDENT"),
+            );
+        };
+        class_words = vec![class];
+        drive = drive.or(incident.drive.clone());
+        recorded.extend(
+            incident
+                .walk
+                .steps
+                .iter()
+                .map(|step| (step.question.clone(), step.answer.clone())),
+        );
+    }
     if args.resume {
         let kept = progress::load(context)?;
         class_words = vec![kept.class];
         drive = drive.or(kept.drive);
-        facts.extend(record::split(&kept.text).map_err(|error| Failure::data(error.to_string()))?);
+        recorded
+            .extend(record::split(&kept.text).map_err(|error| Failure::data(error.to_string()))?);
     }
     if let Some(file) = &args.facts {
         let read = read_facts(file)?;
@@ -84,36 +113,50 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         facts.extend(read.facts);
     }
     if let Some(text) = &args.answers {
-        facts.extend(record::split(text).map_err(|error| Failure::usage(error.to_string()))?);
+        recorded.extend(record::split(text).map_err(|error| Failure::usage(error.to_string()))?);
     }
     for pair in &pairs {
         let (key, value) = pair.split_once('=').unwrap_or((pair, ""));
         facts.push((key.trim().to_owned(), value.trim().to_owned()));
     }
-    let class = choose_class(&library, &class_words, context)?;
-    let mut all_facts = Vec::new();
-    if let Some(id) = &drive {
-        all_facts = context.drive_nameplate(id)?;
-    }
+    let mut all_facts = match &drive {
+        Some(id) => context.drive_nameplate(id)?,
+        None => Vec::new(),
+    };
     let known = KnownDrive {
         id: drive.clone(),
         nameplate: typed_nameplate(&all_facts),
     };
     all_facts.extend(facts);
+    let Some(class) = choose_class(&library, &class_words, &all_facts, &drive, context)? else {
+        return Ok(Outcome::Done);
+    };
     let history = context.history(&class.id, drive.as_deref());
     let case = Case::compile(&library, class, history)
         .map_err(|error| Failure::data(format!("{}: {error}", class.id)))?;
     let walk = Walk::new(case, BTreeMap::new());
-    let facts = replay::read(&library, walk, &all_facts).map_err(|error| {
+    let mut facts = replay::read(&library, walk, &all_facts).map_err(|error| {
         Failure::usage(error.to_string()).next(format!(
             "whytrip show {}    (lists the questions and findings)",
             class.id
         ))
     })?;
+    if !recorded.is_empty() {
+        let old = replay::read_recorded(&library, facts.walk.clone(), &recorded);
+        for reason in &old.differing {
+            context.ui.note(&format!(
+                "note: left out, not in today's knowledge: {reason}"
+            ));
+        }
+        facts = old.with_more(facts.answers, facts.not_used);
+    }
     for key in &facts.not_used {
         context
             .ui
             .note(&format!("note: {key} is not used by {}", class.id));
+    }
+    if let Some(incident) = &logged {
+        return compared(&library, &facts, incident, context);
     }
     if args.facts.is_some() {
         return replayed(&library, &facts, args.all_facts, context);
@@ -144,19 +187,22 @@ fn read_facts(file: &Path) -> Result<FactsFile, Failure> {
     })
 }
 
-/// The class by id; by a near id or the words of `find` where a person can choose.
+/// The class by id; by a near id, the words of `find` or the facts where a person can choose. None
+/// when nobody can: then the classes that fit were printed.
 fn choose_class<'k>(
     library: &'k Library,
     words: &[String],
+    facts: &[Fact],
+    drive: &Option<String>,
     context: &Context,
-) -> Result<&'k FaultClass, Failure> {
+) -> Result<Option<&'k FaultClass>, Failure> {
     if let [id] = words
         && let Some(class) = library.class(id)
     {
-        return Ok(class);
+        return Ok(Some(class));
     }
     let typed = words.join(" ");
-    if typed.is_empty() {
+    if typed.is_empty() && facts.is_empty() {
         if context.json || !context.ui.is_interactive() {
             return Err(Failure::usage("which fault class?")
                 .next("whytrip walk CLASS    (all classes: whytrip show)"));
@@ -167,7 +213,7 @@ fn choose_class<'k>(
         else {
             return Err(Failure::interrupted("nothing was typed"));
         };
-        return conversation::class_from_words(library, &answer, context);
+        return class::from_words(library, &answer, context).map(Some);
     }
     if let [id] = words
         && let Some(near) = library.nearest_class(id)
@@ -176,7 +222,29 @@ fn choose_class<'k>(
             .because(format!("closest: {near}"))
             .next(format!("whytrip walk {near}")));
     }
-    conversation::class_from_words(library, &typed, context)
+    if facts.is_empty() {
+        return class::from_words(library, &typed, context).map(Some);
+    }
+    let weighed = class::weighed(library, &typed, facts, drive.as_deref(), context)?;
+    for key in &weighed.not_used {
+        context.ui.note(&format!(
+            "note: there is no question or nameplate value \"{key}\""
+        ));
+    }
+    if context.json {
+        context.ui.raw(&crate::render::json::document(across::json(
+            library, &weighed,
+        )))?;
+        return Ok(None);
+    }
+    if !context.ui.is_interactive() {
+        context
+            .ui
+            .show(&across::ranking(library, &weighed, facts))?;
+        return Ok(None);
+    }
+    context.ui.show(&across::causes(library, &weighed))?;
+    class::from_facts(library, &weighed, context).map(Some)
 }
 
 fn replayed(
@@ -203,6 +271,11 @@ fn replayed(
         context.ui.raw(&crate::render::json::document(document))?;
     } else {
         context.ui.show(&summary(library, &walk, next.as_ref())?)?;
+        if next.is_none() {
+            context
+                .ui
+                .show(&conversation::other_classes(library, &walk, None, context)?)?;
+        }
         let not_needed = facts.not_needed(&walk);
         if !not_needed.is_empty() {
             context.ui.note(&format!(
@@ -215,6 +288,46 @@ fn replayed(
         Verdict::Confirmed(_) | Verdict::Likely(_) => Outcome::Done,
         Verdict::Unresolved => Outcome::No,
     })
+}
+
+/// A logged walk under today's knowledge, and what differs from the record.
+fn compared(
+    library: &Library,
+    facts: &Facts<'_>,
+    incident: &Incident,
+    context: &Context,
+) -> Result<Outcome, Failure> {
+    let walk = facts.all_given();
+    let mut evidence = walk.clone();
+    evidence
+        .steps
+        .retain(|step| matches!(step.given, Given::Found { .. } | Given::Cannot { .. }));
+    if context.json {
+        let document = json_walk::walk(library, &walk, None, Vec::new()).map_err(misfit)?;
+        context.ui.raw(&crate::render::json::document(document))?;
+        return Ok(Outcome::Done);
+    }
+    let mut document = summary(library, &walk, None)?;
+    document.gap();
+    document.heading(2, "By its answers alone, today");
+    document.append(render::standing(&evidence, None).map_err(misfit)?);
+    let recorded = incident.cause.as_deref().map_or("no cause", |id| {
+        library.cause(id).map_or(id, |cause| &cause.name)
+    });
+    document.labelled(
+        "Recorded",
+        format!(
+            "{recorded} ({}), under knowledge {}; this is {}.",
+            incident.status.word(),
+            incident.knowledge_version,
+            env!("CARGO_PKG_VERSION")
+        ),
+    );
+    if walk.steps.is_empty() {
+        document.text("No walk was recorded with this incident.");
+    }
+    context.ui.show(&document)?;
+    Ok(Outcome::Done)
 }
 
 /// A replayed walk in short: what was asked and found, then the verdict.
