@@ -15,3 +15,4 @@ pub mod plant;
 pub mod quantity;
 pub mod render;
 pub mod search;
+pub mod standards;

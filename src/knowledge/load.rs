@@ -6,6 +6,7 @@ use super::problem::{Problem, locate, nearest};
 use super::raw::{
     RawCause, RawCaution, RawClass, RawClassCauses, RawCoding, RawQuestion, RawReference, RawWords,
 };
+use super::standard::{ErrorCode, StateHelp};
 use super::types::{
     Abbreviation, Access, Cause, Caution, ClassCause, Coding, Confirm, FaultClass, Finding,
     HowOften, LookAlike, Measure, Question, Reference, Sign, Synonym, Translation, Words,
@@ -45,6 +46,10 @@ pub struct Loaded {
     pub cautions: Vec<Placed<Caution>>,
     /// Sources.
     pub references: Vec<Placed<Reference>>,
+    /// Error codes of the open profiles.
+    pub error_codes: Vec<Placed<ErrorCode>>,
+    /// What a drive in each state of its profile waits for.
+    pub states: Vec<Placed<StateHelp>>,
     /// Word lists.
     pub words: Words,
     /// What is not wrong but could be better.
@@ -127,6 +132,26 @@ fn read_file(file: &SourceFile, index: usize, loaded: &mut Loaded) -> Result<(),
                 });
             }
         }
+        "standards" if file.name.ends_with("/error-codes.yaml") => {
+            for item in parse::<Vec<ErrorCode>>(file)? {
+                let line = place(&format!("code: \"{}\"", item.code));
+                loaded.error_codes.push(Placed {
+                    item,
+                    file: index,
+                    line,
+                });
+            }
+        }
+        "standards" if file.name.ends_with("/states.yaml") => {
+            for item in parse::<Vec<StateHelp>>(file)? {
+                let line = place(&item.id);
+                loaded.states.push(Placed {
+                    item,
+                    file: index,
+                    line,
+                });
+            }
+        }
         "cautions.yaml" => {
             for raw in parse::<Vec<RawCaution>>(file)? {
                 let line = place(&raw.id);
@@ -155,7 +180,8 @@ fn read_file(file: &SourceFile, index: usize, loaded: &mut Loaded) -> Result<(),
                 column: 0,
                 message: "this file has no place in the knowledge folder".to_owned(),
                 remedy: "put it into classes/, causes/ or questions/, or name it cautions.yaml, \
-                         sources.yaml or words.yaml"
+                         sources.yaml, words.yaml, standards/error-codes.yaml or \
+                         standards/states.yaml"
                     .to_owned(),
                 excerpt: String::new(),
             });

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::load::{Loaded, Placed, SourceFile};
 use super::problem::{Problem, locate, nearest};
+use super::standard;
 use super::types::{Cause, FaultClass, Level, Question};
 
 /// What the validator must know of the checks, handed in because knowledge knows no sums.
@@ -29,14 +30,14 @@ pub struct Advice {
 }
 
 /// The item under the magnifying glass: where messages about it point.
-struct Scope<'a> {
+pub(super) struct Scope<'a> {
     file: &'a SourceFile,
     line: usize,
     problems: &'a mut Vec<Problem>,
 }
 
 impl Scope<'_> {
-    fn report(&mut self, word: &str, message: String, remedy: String) {
+    pub(super) fn report(&mut self, word: &str, message: String, remedy: String) {
         let found = locate(&self.file.text, self.line, word);
         let (line, column) = found.unwrap_or((self.line, 1));
         let excerpt = self
@@ -56,7 +57,7 @@ impl Scope<'_> {
     }
 
     /// A reference to something that must exist.
-    fn known(&mut self, what: &str, id: &str, ids: &BTreeSet<&str>) -> bool {
+    pub(super) fn known(&mut self, what: &str, id: &str, ids: &BTreeSet<&str>) -> bool {
         if ids.contains(id) {
             return true;
         }
@@ -68,7 +69,7 @@ impl Scope<'_> {
         false
     }
 
-    fn length(&mut self, id: &str, field: &str, text: &str, most: usize) {
+    pub(super) fn length(&mut self, id: &str, field: &str, text: &str, most: usize) {
         let length = text.chars().count();
         if length == 0 {
             self.report(
@@ -87,12 +88,12 @@ impl Scope<'_> {
 }
 
 /// Every id that may be referred to.
-struct Ids<'a> {
-    classes: BTreeSet<&'a str>,
+pub(super) struct Ids<'a> {
+    pub(super) classes: BTreeSet<&'a str>,
     causes: BTreeSet<&'a str>,
     questions: BTreeMap<&'a str, &'a Question>,
-    cautions: BTreeSet<&'a str>,
-    sources: BTreeSet<&'a str>,
+    pub(super) cautions: BTreeSet<&'a str>,
+    pub(super) sources: BTreeSet<&'a str>,
 }
 
 impl<'a> Ids<'a> {
@@ -192,6 +193,38 @@ pub(super) fn validate(
         for source in &placed.item.sources {
             scope.known("source", source, &ids.sources);
         }
+    }
+    for placed in &loaded.error_codes {
+        let scope = Scope {
+            file: &files[placed.file],
+            line: placed.line,
+            problems,
+        };
+        standard::error_code(scope, &placed.item, &ids);
+    }
+    let mut codes = BTreeSet::new();
+    for placed in &loaded.error_codes {
+        if !codes.insert(&placed.item.code) {
+            let mut scope = Scope {
+                file: &files[placed.file],
+                line: placed.line,
+                problems,
+            };
+            let own = &placed.item.code;
+            scope.report(
+                own,
+                format!("the error code {own} stands twice"),
+                "keep one of the two".to_owned(),
+            );
+        }
+    }
+    for placed in &loaded.states {
+        let scope = Scope {
+            file: &files[placed.file],
+            line: placed.line,
+            problems,
+        };
+        standard::state(scope, &placed.item, &ids);
     }
     if let Some(file) = files.iter().find(|file| file.name == "words.yaml") {
         let mut scope = Scope {
