@@ -1,6 +1,7 @@
 //! From values to documents, and from documents to text; JSON has its own mirror types.
 
 pub mod checked;
+pub mod decode;
 pub mod doc;
 pub mod found;
 pub mod html;

@@ -25,7 +25,11 @@ const BITS: BitNames = [
         "quick stop (inverted bit)",
     ),
     ("enable operation", "", ""),
-    ("of the mode of operation", "velocity mode: ramp enabled", ""),
+    (
+        "of the mode of operation",
+        "velocity mode: ramp enabled",
+        "",
+    ),
     (
         "of the mode of operation",
         "velocity mode: ramp not frozen",

@@ -30,8 +30,10 @@ pub fn read(library: &Library, word: u16) -> Reading {
         reading.because = format!("{word:04X}h is not listed; this is its group, {group:04X}h");
         take(&mut reading, code);
     } else if let Some(code) = class.and_then(listed) {
-        reading.because =
-            format!("{word:04X}h is not listed, nor is its group; this is its class, {}h", code.code);
+        reading.because = format!(
+            "{word:04X}h is not listed, nor is its group; this is its class, {}h",
+            code.code
+        );
         take(&mut reading, code);
     } else {
         reading.because = format!("neither {word:04X}h nor its group or class is listed");

@@ -65,11 +65,7 @@ const CONTROL_BITS: BitNames = [
     ("fault acknowledge", "acts on the edge from 0 to 1 only", ""),
     ("jog 1", "", ""),
     ("jog 2", "", ""),
-    (
-        "control by the controller",
-        "",
-        "the whole word is ignored",
-    ),
+    ("control by the controller", "", "the whole word is ignored"),
     ("of the device", "", ""),
     ("of the device", "", ""),
     ("of the device", "", ""),
@@ -117,7 +113,9 @@ pub fn status(library: &Library, word: u16) -> Reading {
         note("Switching off (S5) cannot be told from S3 and S4 by these bits alone.");
     }
     if inhibited {
-        note("Safe torque off mostly shows as this state; closing it again does not restart the drive [memory].");
+        note(
+            "Safe torque off mostly shows as this state; closing it again does not restart the drive [memory].",
+        );
     }
     if bit(7) {
         note("Bit 7 set: a warning is present. Read it.");
@@ -125,7 +123,8 @@ pub fn status(library: &Library, word: u16) -> Reading {
     if !bit(9) {
         reading.notes.insert(
             0,
-            "Bit 9 clear: the drive does not offer control to the bus; it is in local control.".to_owned(),
+            "Bit 9 clear: the drive does not offer control to the bus; it is in local control."
+                .to_owned(),
         );
         reading.first_class("control-source-local-or-remote");
     }

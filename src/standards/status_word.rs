@@ -32,7 +32,7 @@ const BITS: BitNames = [
     (
         "quick stop",
         "no quick stop (inverted bit)",
-        "quick stop acts (inverted bit); counts only while ready, on or enabled",
+        "quick stop acts (inverted bit)",
     ),
     ("switch on disabled", "", ""),
     ("warning", "a warning stands; the drive keeps running", ""),
@@ -83,6 +83,11 @@ pub fn read(library: &Library, word: u16) -> Reading {
     };
     reading.state = Some(state.name.to_owned());
     reading.exact = true;
+    if state.mask & 0x0020 == 0
+        && let Some(quick_stop) = reading.bits.get_mut(5)
+    {
+        quick_stop.says = "does not count in this state";
+    }
     reading.because = state.because(word);
     reading.help_of(library, &state.name.replace(' ', "-"));
     hints(&mut reading);
@@ -95,14 +100,15 @@ fn hints(reading: &mut Reading) {
     let bit = |number| is_set(word, number);
     if word == 0 {
         reading.warnings.push(
-            "0000h is also what a wrong address or a dead bus reads: make sure of both first.".to_owned(),
+            "0000h is also what a wrong address or a dead bus reads: make sure of both first."
+                .to_owned(),
         );
         return;
     }
     if bit(2) && bit(7) && !bit(3) {
-        reading.notes.push(
-            "Bit 7 set while enabled: a trip may be coming. Read the warning.".to_owned(),
-        );
+        reading
+            .notes
+            .push("Bit 7 set while enabled: a trip may be coming. Read the warning.".to_owned());
     }
     if bit(11) {
         reading

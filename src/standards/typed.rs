@@ -33,6 +33,9 @@ pub enum TypedError {
     /// More than 16 bits.
     #[error("{0} does not fit into 16 bits")]
     TooLarge(String),
+    /// More words than one line may hold.
+    #[error("at most {MOST_WORDS} words are decoded at once")]
+    TooMany,
     /// A code as makers print them.
     #[error("{0} looks like a code of the drive's maker, not like a word of a drive profile")]
     Maker(String),
@@ -53,6 +56,9 @@ impl TypedError {
                 "look {typed} up in the drive's own manual and search by its meaning; if it is a number, write \
                  0x{typed}"
             ),
+            TypedError::TooMany => {
+                "put them one a line into a file: whytrip decode --stdin < FILE".to_owned()
+            }
             TypedError::Nothing | TypedError::TooLarge(_) | TypedError::NotANumber(_) => {
                 "write it as 0x0237, 0237h, 16#0237 or decimal 567, with status, control or error in front"
                     .to_owned()
@@ -80,6 +86,7 @@ pub fn read(text: &str) -> Typed {
     let mut rest = tokens.as_slice();
     while let Some((token, behind)) = rest.split_first() {
         if reader.typed.words.len() == MOST_WORDS {
+            reader.typed.error = Some(TypedError::TooMany);
             break;
         }
         match reader.take(token, behind) {
@@ -115,7 +122,7 @@ fn tokens(text: &str) -> Vec<String> {
         let piece = piece.strip_suffix(":00").unwrap_or(piece);
         for token in piece.split(':').filter(|token| !token.is_empty()) {
             match joined.last_mut() {
-                Some(last) if matches!(last.as_str(), "0x" | "16#" | "2#" | "0b") => {
+                Some(last) if matches!(last.as_str(), "0x" | "16#" | "2#") => {
                     last.push_str(token);
                 }
                 Some(last) if token == "h" && is_hex(last) => last.push('h'),
@@ -161,7 +168,8 @@ impl Reader {
             let shown = format!("{token} {high}");
             let value = u16::from_str_radix(&format!("{high}{token}"), 16)
                 .map_err(|_| TypedError::NotANumber(shown.clone()))?;
-            let note = format!("{shown} read as an emergency message, low byte first: {value:04X}h.");
+            let note =
+                format!("{shown} read as an emergency message, low byte first: {value:04X}h.");
             self.push(value, shown, Some(note));
             // The other bytes of the message are register and maker's bytes.
             let bytes = behind
@@ -230,8 +238,8 @@ impl Reader {
             "decimal" | "dec" if more => self.base = Some(Base::Decimal),
             "hex" | "hexadecimal" if more => self.base = Some(Base::Hexadecimal),
             // What people write between the name and the number.
-            "word" | "object" | "index" | "value" | "is" | "reads" | "shows" | "the" | "and" | "then"
-            | "message" => {}
+            "word" | "object" | "index" | "value" | "is" | "reads" | "shows" | "the" | "and"
+            | "then" | "message" => {}
             _ => return false,
         }
         true
@@ -246,11 +254,19 @@ fn shown_address(token: &str) -> String {
 /// A number with how it was taken.
 fn number(token: &str, base: Option<Base>) -> Result<(u16, Option<String>), TypedError> {
     let shown = || token.to_owned();
-    let marked = [("0x", 16), ("16#", 16), ("$", 16), ("0b", 2), ("2#", 2)]
-        .into_iter()
-        .find_map(|(mark, radix)| token.strip_prefix(mark).map(|digits| (digits, radix)))
-        .or_else(|| token.strip_suffix('h').map(|digits| (digits, 16)))
-        .filter(|(digits, _)| is_hex(digits));
+    let with_mark = |marks: &[(&str, u32)]| {
+        marks.iter().find_map(|(mark, radix)| {
+            let digits = token.strip_prefix(mark)?;
+            is_hex(digits).then_some((digits, *radix))
+        })
+    };
+    // 0b00h is hexadecimal: the mark behind counts before the mark of two figures.
+    let marked = with_mark(&[("0x", 16), ("16#", 16), ("$", 16)])
+        .or_else(|| {
+            let digits = token.strip_suffix('h').filter(|digits| is_hex(digits))?;
+            Some((digits, 16))
+        })
+        .or_else(|| with_mark(&[("0b", 2), ("2#", 2)]));
     if let Some((digits, radix)) = marked {
         return Ok((in_radix(digits, radix, token)?, None));
     }
@@ -312,9 +328,7 @@ fn in_radix(digits: &str, radix: u32, token: &str) -> Result<u16, TypedError> {
             9.. => TypedError::TooLarge(shortened(token)),
             _ => TypedError::NotANumber(shortened(token)),
         })
-        .and_then(|value| {
-            u16::try_from(value).map_err(|_| TypedError::TooLarge(shortened(token)))
-        })
+        .and_then(|value| u16::try_from(value).map_err(|_| TypedError::TooLarge(shortened(token))))
 }
 
 /// A decimal number; controllers show 16 bits with a sign as well.
@@ -351,15 +365,34 @@ mod tests {
     fn every_usual_form_is_the_same_word() {
         let status = Some(WordKind::Status);
         for text in [
-            "0x0237", "0237h", "0237H", "16#0237", "16#237", "$0237", "0237", "0x 0237", "0237 h",
-            "decimal 567", "567 dec", "00567", "0X0237", "2#0000_0010_0011_0111", "0b1000110111",
-            "hex 237", "0x00000237",
+            "0x0237",
+            "0237h",
+            "0237H",
+            "16#0237",
+            "16#237",
+            "$0237",
+            "0237",
+            "0x 0237",
+            "0237 h",
+            "decimal 567",
+            "567 dec",
+            "00567",
+            "0X0237",
+            "2#0000_0010_0011_0111",
+            "0b1000110111",
+            "hex 237",
+            "0x00000237",
         ] {
             assert_eq!(values(text), [(0x0237, None)], "{text}");
         }
         for text in [
-            "status 0x0237", "Status word: 0237h", "6041h = 0237h", "6041:00 0x0237", "0x6041 is 0237",
-            "statusword=0x0237", "status decimal 567",
+            "status 0x0237",
+            "Status word: 0237h",
+            "6041h = 0237h",
+            "6041:00 0x0237",
+            "0x6041 is 0237",
+            "statusword=0x0237",
+            "status decimal 567",
         ] {
             assert_eq!(values(text), [(0x0237, status)], "{text}");
         }
@@ -394,11 +427,20 @@ mod tests {
         assert_eq!(error(""), Some(TypedError::Nothing));
         assert_eq!(error("status"), Some(TypedError::Nothing));
         assert_eq!(error("567"), Some(TypedError::Unmarked("567".to_owned())));
-        assert_eq!(error("70000"), Some(TypedError::TooLarge("70000".to_owned())));
-        assert_eq!(error("0x12345"), Some(TypedError::TooLarge("0x12345".to_owned())));
+        assert_eq!(
+            error("70000"),
+            Some(TypedError::TooLarge("70000".to_owned()))
+        );
+        assert_eq!(
+            error("0x12345"),
+            Some(TypedError::TooLarge("0x12345".to_owned()))
+        );
         assert_eq!(error("F7"), Some(TypedError::Maker("F7".to_owned())));
         assert_eq!(error("E-05"), Some(TypedError::Maker("E-05".to_owned())));
-        assert_eq!(error("hello"), Some(TypedError::NotANumber("hello".to_owned())));
+        assert_eq!(
+            error("hello"),
+            Some(TypedError::NotANumber("hello".to_owned()))
+        );
         assert_eq!(
             error("6041h"),
             Some(TypedError::AddressOnly("6041h".to_owned(), "status word"))
