@@ -10,6 +10,7 @@ pub mod builtin;
 pub mod checks;
 pub mod cli;
 pub mod diagnosis;
+pub mod gates;
 pub mod knowledge;
 pub mod plant;
 pub mod quantity;

@@ -14,6 +14,17 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("diagnosis", &["quantity", "knowledge", "checks"]),
     ("plant", &["quantity", "knowledge", "diagnosis"]),
     (
+        "gates",
+        &[
+            "quantity",
+            "knowledge",
+            "checks",
+            "search",
+            "diagnosis",
+            "plant",
+        ],
+    ),
+    (
         "render",
         &[
             "quantity",
@@ -23,6 +34,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
             "search",
             "diagnosis",
             "plant",
+            "gates",
         ],
     ),
     ("builtin", &["knowledge", "search"]),
@@ -36,6 +48,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
             "search",
             "diagnosis",
             "plant",
+            "gates",
             "render",
             "builtin",
         ],

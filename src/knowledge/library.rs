@@ -139,6 +139,14 @@ impl Library {
         })
     }
 
+    /// A library of loaded files alone. What it holds stays in memory to the end of the program.
+    ///
+    /// # Errors
+    /// [`DecodeError`] never for what [`load`](super::load()) gave.
+    pub fn of(loaded: &Loaded) -> Result<Library, DecodeError> {
+        Library::open(Box::leak(blob::encode(loaded).into_boxed_slice()))
+    }
+
     /// Lays a plant's knowledge over this one.
     #[must_use]
     pub fn with_overlay(self, overlay: Loaded) -> Library {

@@ -335,6 +335,7 @@ fn class(id: &str, raw: RawClass) -> FaultClass {
                 because: folded(other.because),
             })
             .collect(),
+        inseparable: raw.inseparable,
         cautions: raw.cautions,
         coding: coding(raw.coding),
     }

@@ -19,7 +19,7 @@ pub use problem::Problem;
 pub use standard::{ErrorCode, FIRST_OF_THE_MAKER, StateHelp};
 pub use types::{
     Abbreviation, Access, Cause, Caution, ClassCause, ClassKind, Coding, Confirm, FaultClass,
-    Finding, HowOften, Level, LookAlike, Measure, Question, Reference, Sign, Synonym, Translation,
-    Words,
+    Finding, HowOften, Inseparable, Level, LookAlike, Measure, Question, Reference, Sign, Synonym,
+    Translation, Words,
 };
-pub use validate::{Advice, CheckCatalogue};
+pub use validate::{Advice, CheckCatalogue, MOST_QUESTIONS, separable};

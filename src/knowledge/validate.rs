@@ -20,6 +20,9 @@ pub trait CheckCatalogue {
     fn condition(&self, check: &str, text: &str) -> Result<(), String>;
 }
 
+/// Most questions of a class: a walk plans with no more.
+pub const MOST_QUESTIONS: usize = 128;
+
 /// Something that is not wrong but could be better.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Advice {
@@ -90,7 +93,7 @@ impl Scope<'_> {
 /// Every id that may be referred to.
 pub(super) struct Ids<'a> {
     pub(super) classes: BTreeSet<&'a str>,
-    causes: BTreeSet<&'a str>,
+    causes: BTreeMap<&'a str, &'a Cause>,
     questions: BTreeMap<&'a str, &'a Question>,
     pub(super) cautions: BTreeSet<&'a str>,
     pub(super) sources: BTreeSet<&'a str>,
@@ -106,7 +109,7 @@ impl<'a> Ids<'a> {
                 .collect(),
             causes: both()
                 .flat_map(|l| &l.causes)
-                .map(|p| p.item.id.as_str())
+                .map(|p| (p.item.id.as_str(), &p.item))
                 .collect(),
             questions: both()
                 .flat_map(|l| &l.questions)
@@ -503,8 +506,9 @@ fn class(mut scope: Scope<'_>, class: &FaultClass, ids: &Ids<'_>) {
         );
     }
     let mut seen = BTreeSet::new();
+    let causes: BTreeSet<&str> = ids.causes.keys().copied().collect();
     for cause in &class.causes {
-        scope.known("cause", &cause.cause, &ids.causes);
+        scope.known("cause", &cause.cause, &causes);
         if !seen.insert(&cause.cause) {
             scope.report(
                 &cause.cause,
@@ -512,6 +516,32 @@ fn class(mut scope: Scope<'_>, class: &FaultClass, ids: &Ids<'_>) {
                 "keep it under one of often, sometimes, rarely".to_owned(),
             );
         }
+    }
+    for pair in &class.inseparable {
+        for cause in [&pair.causes.0, &pair.causes.1] {
+            if !seen.contains(cause) {
+                scope.report(
+                    cause,
+                    format!("{cause} is not a cause of {id}"),
+                    "name two causes of this class as inseparable".to_owned(),
+                );
+            }
+        }
+        scope.length("inseparable", "because", &pair.because, 300);
+    }
+    let questions: BTreeSet<&str> = class
+        .causes
+        .iter()
+        .filter_map(|one| ids.causes.get(one.cause.as_str()))
+        .flat_map(|cause| &cause.signs)
+        .map(|sign| sign.question.as_str())
+        .collect();
+    if questions.len() > MOST_QUESTIONS {
+        scope.report(
+            "causes",
+            format!("{id} asks {} questions", questions.len()),
+            format!("a walk plans with at most {MOST_QUESTIONS}; take signs or causes out"),
+        );
     }
     for other in &class.confused_with {
         scope.known("class", &other.class, &ids.classes);
@@ -583,7 +613,12 @@ fn inseparable(loaded: &Loaded, base: Option<&Loaded>) -> Vec<Advice> {
             .collect();
         for (index, first) in own.iter().enumerate() {
             for second in &own[index + 1..] {
-                if !separable(first, second) {
+                let named = class.inseparable.iter().any(|pair| {
+                    let (one, other) = (&pair.causes.0, &pair.causes.1);
+                    (one == &first.id && other == &second.id)
+                        || (one == &second.id && other == &first.id)
+                });
+                if !named && !separable(first, second) {
                     advice.push(Advice {
                         about: class.id.clone(),
                         text: format!(
@@ -598,8 +633,8 @@ fn inseparable(loaded: &Loaded, base: Option<&Loaded>) -> Vec<Advice> {
     advice
 }
 
-/// Whether some finding is two levels likelier under one cause than under the other.
-fn separable(first: &Cause, second: &Cause) -> bool {
+/// Whether a question tells two causes apart: some finding is two levels likelier under one cause than under the other.
+pub fn separable(first: &Cause, second: &Cause) -> bool {
     let level = |cause: &Cause, question: &str, finding: &str| {
         cause
             .signs
