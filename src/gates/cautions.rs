@@ -77,7 +77,7 @@ pub fn check(scope: &Scope<'_>) -> Vec<Shortcoming> {
         let own = &class.coding;
         check_coding(
             &class.id,
-            own.mode.is_some() && own.mechanism.is_some(),
+            !scope.coded || own.mode.is_some() && own.mechanism.is_some(),
             own,
             &mut report,
         );
@@ -86,7 +86,7 @@ pub fn check(scope: &Scope<'_>) -> Vec<Shortcoming> {
         let own = &cause.coding;
         check_coding(
             &cause.id,
-            own.cause.is_some() && own.activity.is_some(),
+            !scope.coded || own.cause.is_some() && own.activity.is_some(),
             own,
             &mut report,
         );

@@ -28,10 +28,10 @@ const FILL: &[&str] = &[
 ];
 
 /// A text with the item and the field it stands in.
-struct Text<'l> {
-    about: &'l str,
-    field: &'static str,
-    text: &'l str,
+pub struct Text<'l> {
+    pub about: &'l str,
+    pub field: &'static str,
+    pub text: &'l str,
 }
 
 pub fn check(scope: &Scope<'_>) -> Vec<Shortcoming> {
@@ -72,7 +72,7 @@ pub fn check(scope: &Scope<'_>) -> Vec<Shortcoming> {
     found
 }
 
-fn all<'l>(scope: &Scope<'l>) -> Vec<Text<'l>> {
+pub fn all<'l>(scope: &Scope<'l>) -> Vec<Text<'l>> {
     let mut all = Vec::new();
     let mut add = |about: &'l str, field, text: &'l str| all.push(Text { about, field, text });
     for class in &scope.classes {

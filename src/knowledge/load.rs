@@ -56,6 +56,43 @@ pub struct Loaded {
     pub advice: Vec<Advice>,
 }
 
+impl Loaded {
+    /// What stands here in place of something in `base`: `class ground-fault`.
+    pub fn overrides(&self, base: &Loaded) -> Vec<String> {
+        fn both<'a, T>(
+            sort: &str,
+            own: &'a [Placed<T>],
+            base: &[Placed<T>],
+            id: impl Fn(&T) -> &String,
+        ) -> Vec<String> {
+            own.iter()
+                .map(|placed| id(&placed.item))
+                .filter(|own| base.iter().any(|placed| id(&placed.item) == *own))
+                .map(|id| format!("{sort} {id}"))
+                .collect()
+        }
+        let mut all = both("class", &self.classes, &base.classes, |item| &item.id);
+        all.extend(both("cause", &self.causes, &base.causes, |item| &item.id));
+        all.extend(both("question", &self.questions, &base.questions, |item| {
+            &item.id
+        }));
+        all.extend(both("caution", &self.cautions, &base.cautions, |item| {
+            &item.id
+        }));
+        all.extend(both("source", &self.references, &base.references, |item| {
+            &item.id
+        }));
+        all.extend(both(
+            "error code",
+            &self.error_codes,
+            &base.error_codes,
+            |item| &item.code,
+        ));
+        all.extend(both("state", &self.states, &base.states, |item| &item.id));
+        all
+    }
+}
+
 /// Loads and checks a set of files. `base` is what the files may refer to and override: the
 /// built-in knowledge for an overlay, nothing for the built-in knowledge itself.
 ///

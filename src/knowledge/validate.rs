@@ -284,7 +284,8 @@ fn duplicates<T>(
     }
 }
 
-fn is_id(text: &str) -> bool {
+/// Whether a text can be an id: lower-case words and figures joined by hyphens.
+pub fn is_id(text: &str) -> bool {
     let allowed = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
     !text.is_empty()
         && text.chars().all(allowed)
