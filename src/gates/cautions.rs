@@ -62,12 +62,12 @@ pub fn check(scope: &Scope<'_>) -> Vec<Shortcoming> {
                 .signs
                 .iter()
                 .find(|sign| sign.question == *question && sign.finding == *finding);
-            if sign.is_none_or(|sign| sign.level < Level::Usually) {
+            if sign.is_none_or(|sign| sign.level < Level::Sometimes) {
                 report(
                     &cause.id,
                     "confirm",
                     format!(
-                        "{question}: {finding} confirms it, so state that sign as usually or always"
+                        "{question}: {finding} confirms it, so state that sign as sometimes or more"
                     ),
                 );
             }

@@ -8,7 +8,7 @@ use super::{Scope, Shortcoming};
 
 /// What a step in the imperative does not begin with.
 const NO_COMMAND: &[&str] = &[
-    "the", "a", "an", "it", "you", "this", "that", "there", "we", "i", "they", "is", "are",
+    "it", "you", "this", "that", "there", "we", "i", "they", "is", "are",
 ];
 
 /// Units that stand behind a figure with a space between.

@@ -26,7 +26,7 @@ fn missing(about: &str, field: &str) -> Shortcoming {
     Shortcoming {
         about: about.to_owned(),
         gate: "unfinished",
-        text: format!("{field} is still to be written"),
+        text: format!("{field}: still to be written"),
     }
 }
 
