@@ -59,9 +59,9 @@ pub struct Loaded {
 impl Loaded {
     /// What stands here in place of something in `base`: `class ground-fault`.
     pub fn overrides(&self, base: &Loaded) -> Vec<String> {
-        fn both<'a, T>(
+        fn both<T>(
             sort: &str,
-            own: &'a [Placed<T>],
+            own: &[Placed<T>],
             base: &[Placed<T>],
             id: impl Fn(&T) -> &String,
         ) -> Vec<String> {
