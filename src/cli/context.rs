@@ -1,5 +1,6 @@
 //! What every command needs: the streams, the knowledge, the plant's folders.
 
+use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::fs;
 use std::io::Read;
@@ -24,6 +25,7 @@ pub struct Context {
     pub json: bool,
     data: Option<PathBuf>,
     overlay: Option<PathBuf>,
+    told_overrides: Cell<bool>,
 }
 
 impl Context {
@@ -34,6 +36,7 @@ impl Context {
             json,
             data,
             overlay,
+            told_overrides: Cell::new(false),
         }
     }
 
@@ -49,7 +52,10 @@ impl Context {
         let files = yaml_files(folder)?;
         let base = library.as_loaded();
         match knowledge::load(&files, Some(&base), &BuiltInChecks) {
-            Ok(overlay) => Ok(library.with_overlay(overlay)),
+            Ok(overlay) => {
+                self.tell_overrides(folder, &overlay.overrides(&base));
+                Ok(library.with_overlay(overlay))
+            }
             Err(problems) => {
                 let first = problems
                     .first()
@@ -64,6 +70,24 @@ impl Context {
                 .next(format!("whytrip knowledge check {}", folder.display())))
             }
         }
+    }
+
+    /// Says once a run what the plant's folder puts in place of built-in items: whoever trusts a step
+    /// should know whose it is.
+    fn tell_overrides(&self, folder: &Path, overrides: &[String]) {
+        if overrides.is_empty() || self.told_overrides.replace(true) {
+            return;
+        }
+        let shown = overrides.iter().take(5).cloned().collect::<Vec<_>>();
+        let more = match overrides.len() - shown.len() {
+            0 => String::new(),
+            count => format!(" and {count} more"),
+        };
+        self.ui.note(&format!(
+            "note: {} stands in place of built-in items: {}{more}",
+            folder.display(),
+            shown.join(", ")
+        ));
     }
 
     /// A drive of the plant's register.

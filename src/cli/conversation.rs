@@ -711,16 +711,7 @@ fn incident_of(walk: &Walk<'_>, proved: bool, mut told: Entry) -> Result<Inciden
             _ => None,
         })
         .collect();
-    let by_class = &walk.case.class.coding;
-    let by_cause = cause.map(|cause| &cause.coding);
-    told.coding = Coding {
-        mode: by_class.mode.clone(),
-        mechanism: by_cause
-            .and_then(|c| c.mechanism.clone())
-            .or_else(|| by_class.mechanism.clone()),
-        cause: by_cause.and_then(|c| c.cause.clone()),
-        activity: by_cause.and_then(|c| c.activity.clone()),
-    };
+    told.coding = Coding::proposed(&walk.case.class.coding, cause.map(|cause| &cause.coding));
     if told.done.is_none() && proved {
         told.done = cause.map(|cause| cause.put_right.clone());
     }

@@ -35,6 +35,8 @@ pub(super) struct Head<'a> {
     #[serde(borrow)]
     pub references: Table<'a>,
     pub words: Place,
+    pub error_codes: Place,
+    pub states: Place,
 }
 
 /// Compiles loaded knowledge into bytes; the same knowledge gives the same bytes.
@@ -47,6 +49,8 @@ pub fn encode(loaded: &Loaded) -> Vec<u8> {
         cautions: table(&loaded.cautions, |item| &item.id, &mut body),
         references: table(&loaded.references, |item| &item.id, &mut body),
         words: append::<Words>(&loaded.words, &mut body),
+        error_codes: append(&bare(&loaded.error_codes), &mut body),
+        states: append(&bare(&loaded.states), &mut body),
     };
     let head = postcard::to_stdvec(&head).unwrap_or_default();
     let mut bytes = (head.len() as u32).to_le_bytes().to_vec();
@@ -64,6 +68,10 @@ fn table<'a, T: Serialize>(
         .iter()
         .map(|placed| (id(&placed.item).as_str(), append(&placed.item, body)))
         .collect()
+}
+
+fn bare<T>(items: &[Placed<T>]) -> Vec<&T> {
+    items.iter().map(|placed| &placed.item).collect()
 }
 
 fn append<T: Serialize>(item: &T, body: &mut Vec<u8>) -> Place {

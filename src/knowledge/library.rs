@@ -7,6 +7,7 @@ use serde::de::DeserializeOwned;
 use super::blob::{self, DecodeError, Place};
 use super::load::{Loaded, Placed};
 use super::problem::nearest;
+use super::standard::{ErrorCode, StateHelp};
 use super::types::{Cause, Caution, FaultClass, Question, Reference, Words};
 
 /// Items of one sort, decoded when first asked for.
@@ -55,6 +56,27 @@ impl<T: DeserializeOwned> Shelf<T> {
     }
 }
 
+/// A short list that is decoded as a whole when first asked for.
+#[derive(Debug)]
+struct List<T> {
+    place: Place,
+    items: OnceLock<Vec<T>>,
+}
+
+impl<T: DeserializeOwned> List<T> {
+    fn new(place: Place) -> List<T> {
+        List {
+            place,
+            items: OnceLock::new(),
+        }
+    }
+
+    fn all(&self, body: &'static [u8]) -> &[T] {
+        self.items
+            .get_or_init(|| blob::item(body, self.place).unwrap_or_default())
+    }
+}
+
 /// All knowledge: what is built in, and over it what the plant adds or overrides.
 #[derive(Debug)]
 pub struct Library {
@@ -66,6 +88,8 @@ pub struct Library {
     references: Shelf<Reference>,
     words: Place,
     words_cell: OnceLock<Words>,
+    error_codes: List<ErrorCode>,
+    states: List<StateHelp>,
     overlay: Option<Box<Loaded>>,
 }
 
@@ -109,8 +133,18 @@ impl Library {
             references: Shelf::new(head.references),
             words: head.words,
             words_cell: OnceLock::new(),
+            error_codes: List::new(head.error_codes),
+            states: List::new(head.states),
             overlay: None,
         })
+    }
+
+    /// A library of loaded files alone. What it holds stays in memory to the end of the program.
+    ///
+    /// # Errors
+    /// [`DecodeError`] never for what [`load`](super::load()) gave.
+    pub fn of(loaded: &Loaded) -> Result<Library, DecodeError> {
+        Library::open(Box::leak(blob::encode(loaded).into_boxed_slice()))
     }
 
     /// Lays a plant's knowledge over this one.
@@ -157,6 +191,42 @@ impl Library {
         })
     }
 
+    /// Every error code of the open profiles, built-in ones first, each once.
+    pub fn error_codes(&self) -> impl Iterator<Item = &ErrorCode> {
+        let built_in = self.error_codes.all(self.body);
+        let own = self
+            .overlay
+            .iter()
+            .flat_map(|overlay| &overlay.error_codes)
+            .map(|placed| &placed.item);
+        let is_own = |code: &str| {
+            let overlay = self.overlay.as_deref();
+            overlay.is_some_and(|overlay| {
+                placed(&overlay.error_codes, |item: &ErrorCode| &item.code, code).is_some()
+            })
+        };
+        built_in
+            .iter()
+            .filter(move |item| !is_own(&item.code))
+            .chain(own)
+    }
+
+    /// An error code by its four hex digits.
+    pub fn error_code(&self, code: &str) -> Option<&ErrorCode> {
+        self.error_codes().find(|item| item.code == code)
+    }
+
+    /// What a drive in this state waits for.
+    pub fn state(&self, id: &str) -> Option<&StateHelp> {
+        self.overlay
+            .as_deref()
+            .and_then(|overlay| placed(&overlay.states, |item: &StateHelp| &item.id, id))
+            .or_else(|| {
+                let built_in = self.states.all(self.body);
+                built_in.iter().find(|item| item.id == id)
+            })
+    }
+
     /// The id that was probably meant, among classes, causes, questions and sources.
     pub fn nearest_id(&self, typed: &str) -> Option<&str> {
         let overlay = self
@@ -200,6 +270,8 @@ impl Library {
             cautions: all(self.cautions()),
             references: all(self.references()),
             words: self.words().clone(),
+            error_codes: all(self.error_codes()),
+            states: all(self.states.all(self.body).iter()),
             advice: Vec::new(),
         }
     }

@@ -6,6 +6,7 @@ use super::problem::{Problem, locate, nearest};
 use super::raw::{
     RawCause, RawCaution, RawClass, RawClassCauses, RawCoding, RawQuestion, RawReference, RawWords,
 };
+use super::standard::{ErrorCode, StateHelp};
 use super::types::{
     Abbreviation, Access, Cause, Caution, ClassCause, Coding, Confirm, FaultClass, Finding,
     HowOften, LookAlike, Measure, Question, Reference, Sign, Synonym, Translation, Words,
@@ -45,10 +46,51 @@ pub struct Loaded {
     pub cautions: Vec<Placed<Caution>>,
     /// Sources.
     pub references: Vec<Placed<Reference>>,
+    /// Error codes of the open profiles.
+    pub error_codes: Vec<Placed<ErrorCode>>,
+    /// What a drive in each state of its profile waits for.
+    pub states: Vec<Placed<StateHelp>>,
     /// Word lists.
     pub words: Words,
     /// What is not wrong but could be better.
     pub advice: Vec<Advice>,
+}
+
+impl Loaded {
+    /// What stands here in place of something in `base`: `class ground-fault`.
+    pub fn overrides(&self, base: &Loaded) -> Vec<String> {
+        fn both<T>(
+            sort: &str,
+            own: &[Placed<T>],
+            base: &[Placed<T>],
+            id: impl Fn(&T) -> &String,
+        ) -> Vec<String> {
+            own.iter()
+                .map(|placed| id(&placed.item))
+                .filter(|own| base.iter().any(|placed| id(&placed.item) == *own))
+                .map(|id| format!("{sort} {id}"))
+                .collect()
+        }
+        let mut all = both("class", &self.classes, &base.classes, |item| &item.id);
+        all.extend(both("cause", &self.causes, &base.causes, |item| &item.id));
+        all.extend(both("question", &self.questions, &base.questions, |item| {
+            &item.id
+        }));
+        all.extend(both("caution", &self.cautions, &base.cautions, |item| {
+            &item.id
+        }));
+        all.extend(both("source", &self.references, &base.references, |item| {
+            &item.id
+        }));
+        all.extend(both(
+            "error code",
+            &self.error_codes,
+            &base.error_codes,
+            |item| &item.code,
+        ));
+        all.extend(both("state", &self.states, &base.states, |item| &item.id));
+        all
+    }
 }
 
 /// Loads and checks a set of files. `base` is what the files may refer to and override: the
@@ -127,6 +169,26 @@ fn read_file(file: &SourceFile, index: usize, loaded: &mut Loaded) -> Result<(),
                 });
             }
         }
+        "standards" if file.name.ends_with("/error-codes.yaml") => {
+            for item in parse::<Vec<ErrorCode>>(file)? {
+                let line = place(&format!("code: \"{}\"", item.code));
+                loaded.error_codes.push(Placed {
+                    item,
+                    file: index,
+                    line,
+                });
+            }
+        }
+        "standards" if file.name.ends_with("/states.yaml") => {
+            for item in parse::<Vec<StateHelp>>(file)? {
+                let line = place(&item.id);
+                loaded.states.push(Placed {
+                    item,
+                    file: index,
+                    line,
+                });
+            }
+        }
         "cautions.yaml" => {
             for raw in parse::<Vec<RawCaution>>(file)? {
                 let line = place(&raw.id);
@@ -155,7 +217,8 @@ fn read_file(file: &SourceFile, index: usize, loaded: &mut Loaded) -> Result<(),
                 column: 0,
                 message: "this file has no place in the knowledge folder".to_owned(),
                 remedy: "put it into classes/, causes/ or questions/, or name it cautions.yaml, \
-                         sources.yaml or words.yaml"
+                         sources.yaml, words.yaml, standards/error-codes.yaml or \
+                         standards/states.yaml"
                     .to_owned(),
                 excerpt: String::new(),
             });
@@ -309,6 +372,7 @@ fn class(id: &str, raw: RawClass) -> FaultClass {
                 because: folded(other.because),
             })
             .collect(),
+        inseparable: raw.inseparable,
         cautions: raw.cautions,
         coding: coding(raw.coding),
     }

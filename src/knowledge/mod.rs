@@ -8,6 +8,7 @@ mod library;
 pub mod load;
 mod problem;
 mod raw;
+mod standard;
 mod types;
 mod validate;
 
@@ -15,9 +16,10 @@ pub use blob::{DecodeError, encode};
 pub use library::Library;
 pub use load::{Loaded, SourceFile, load};
 pub use problem::Problem;
+pub use standard::{ErrorCode, FIRST_OF_THE_MAKER, StateHelp};
 pub use types::{
     Abbreviation, Access, Cause, Caution, ClassCause, ClassKind, Coding, Confirm, FaultClass,
-    Finding, HowOften, Level, LookAlike, Measure, Question, Reference, Sign, Synonym, Translation,
-    Words,
+    Finding, HowOften, Inseparable, Level, LookAlike, Measure, Question, Reference, Sign, Synonym,
+    Translation, Words,
 };
-pub use validate::{Advice, CheckCatalogue};
+pub use validate::{Advice, CheckCatalogue, MOST_QUESTIONS, is_id, separable};

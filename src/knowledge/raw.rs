@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
-use super::types::{Access, ClassKind, Level};
+use super::types::{Access, ClassKind, Inseparable, Level};
 
 type Map<T> = BTreeMap<String, T>;
 
@@ -23,6 +23,8 @@ pub(super) struct RawClass {
     pub causes: RawClassCauses,
     #[serde(default)]
     pub confused_with: Vec<RawLookAlike>,
+    #[serde(default)]
+    pub inseparable: Vec<Inseparable>,
     #[serde(default)]
     pub cautions: Vec<String>,
     #[serde(default)]

@@ -144,6 +144,16 @@ pub struct LookAlike {
     pub because: String,
 }
 
+/// Two causes that no question can tell apart, and why that is so.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Inseparable {
+    /// The two causes.
+    pub causes: (String, String),
+    /// Why.
+    pub because: String,
+}
+
 /// A kind of trouble that a drive reports or a machine shows.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct FaultClass {
@@ -167,6 +177,8 @@ pub struct FaultClass {
     pub causes: Vec<ClassCause>,
     /// Look-alikes.
     pub confused_with: Vec<LookAlike>,
+    /// Pairs of its causes that no question can tell apart.
+    pub inseparable: Vec<Inseparable>,
     /// Cautions of the class itself.
     pub cautions: Vec<String>,
     /// ISO 14224 proposal.

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::load::{Loaded, Placed, SourceFile};
 use super::problem::{Problem, locate, nearest};
+use super::standard;
 use super::types::{Cause, FaultClass, Level, Question};
 
 /// What the validator must know of the checks, handed in because knowledge knows no sums.
@@ -19,6 +20,9 @@ pub trait CheckCatalogue {
     fn condition(&self, check: &str, text: &str) -> Result<(), String>;
 }
 
+/// Most questions of a class: a walk plans with no more.
+pub const MOST_QUESTIONS: usize = 128;
+
 /// Something that is not wrong but could be better.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Advice {
@@ -29,14 +33,14 @@ pub struct Advice {
 }
 
 /// The item under the magnifying glass: where messages about it point.
-struct Scope<'a> {
+pub(super) struct Scope<'a> {
     file: &'a SourceFile,
     line: usize,
     problems: &'a mut Vec<Problem>,
 }
 
 impl Scope<'_> {
-    fn report(&mut self, word: &str, message: String, remedy: String) {
+    pub(super) fn report(&mut self, word: &str, message: String, remedy: String) {
         let found = locate(&self.file.text, self.line, word);
         let (line, column) = found.unwrap_or((self.line, 1));
         let excerpt = self
@@ -56,7 +60,7 @@ impl Scope<'_> {
     }
 
     /// A reference to something that must exist.
-    fn known(&mut self, what: &str, id: &str, ids: &BTreeSet<&str>) -> bool {
+    pub(super) fn known(&mut self, what: &str, id: &str, ids: &BTreeSet<&str>) -> bool {
         if ids.contains(id) {
             return true;
         }
@@ -68,7 +72,7 @@ impl Scope<'_> {
         false
     }
 
-    fn length(&mut self, id: &str, field: &str, text: &str, most: usize) {
+    pub(super) fn length(&mut self, id: &str, field: &str, text: &str, most: usize) {
         let length = text.chars().count();
         if length == 0 {
             self.report(
@@ -87,12 +91,12 @@ impl Scope<'_> {
 }
 
 /// Every id that may be referred to.
-struct Ids<'a> {
-    classes: BTreeSet<&'a str>,
-    causes: BTreeSet<&'a str>,
+pub(super) struct Ids<'a> {
+    pub(super) classes: BTreeSet<&'a str>,
+    causes: BTreeMap<&'a str, &'a Cause>,
     questions: BTreeMap<&'a str, &'a Question>,
-    cautions: BTreeSet<&'a str>,
-    sources: BTreeSet<&'a str>,
+    pub(super) cautions: BTreeSet<&'a str>,
+    pub(super) sources: BTreeSet<&'a str>,
 }
 
 impl<'a> Ids<'a> {
@@ -105,7 +109,7 @@ impl<'a> Ids<'a> {
                 .collect(),
             causes: both()
                 .flat_map(|l| &l.causes)
-                .map(|p| p.item.id.as_str())
+                .map(|p| (p.item.id.as_str(), &p.item))
                 .collect(),
             questions: both()
                 .flat_map(|l| &l.questions)
@@ -193,6 +197,38 @@ pub(super) fn validate(
             scope.known("source", source, &ids.sources);
         }
     }
+    for placed in &loaded.error_codes {
+        let scope = Scope {
+            file: &files[placed.file],
+            line: placed.line,
+            problems,
+        };
+        standard::error_code(scope, &placed.item, &ids);
+    }
+    let mut codes = BTreeSet::new();
+    for placed in &loaded.error_codes {
+        if !codes.insert(&placed.item.code) {
+            let mut scope = Scope {
+                file: &files[placed.file],
+                line: placed.line,
+                problems,
+            };
+            let own = &placed.item.code;
+            scope.report(
+                own,
+                format!("the error code {own} stands twice"),
+                "keep one of the two".to_owned(),
+            );
+        }
+    }
+    for placed in &loaded.states {
+        let scope = Scope {
+            file: &files[placed.file],
+            line: placed.line,
+            problems,
+        };
+        standard::state(scope, &placed.item, &ids);
+    }
     if let Some(file) = files.iter().find(|file| file.name == "words.yaml") {
         let mut scope = Scope {
             file,
@@ -248,7 +284,8 @@ fn duplicates<T>(
     }
 }
 
-fn is_id(text: &str) -> bool {
+/// Whether a text can be an id: lower-case words and figures joined by hyphens.
+pub fn is_id(text: &str) -> bool {
     let allowed = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
     !text.is_empty()
         && text.chars().all(allowed)
@@ -470,8 +507,9 @@ fn class(mut scope: Scope<'_>, class: &FaultClass, ids: &Ids<'_>) {
         );
     }
     let mut seen = BTreeSet::new();
+    let causes: BTreeSet<&str> = ids.causes.keys().copied().collect();
     for cause in &class.causes {
-        scope.known("cause", &cause.cause, &ids.causes);
+        scope.known("cause", &cause.cause, &causes);
         if !seen.insert(&cause.cause) {
             scope.report(
                 &cause.cause,
@@ -479,6 +517,32 @@ fn class(mut scope: Scope<'_>, class: &FaultClass, ids: &Ids<'_>) {
                 "keep it under one of often, sometimes, rarely".to_owned(),
             );
         }
+    }
+    for pair in &class.inseparable {
+        for cause in [&pair.causes.0, &pair.causes.1] {
+            if !seen.contains(cause) {
+                scope.report(
+                    cause,
+                    format!("{cause} is not a cause of {id}"),
+                    "name two causes of this class as inseparable".to_owned(),
+                );
+            }
+        }
+        scope.length("inseparable", "because", &pair.because, 300);
+    }
+    let questions: BTreeSet<&str> = class
+        .causes
+        .iter()
+        .filter_map(|one| ids.causes.get(one.cause.as_str()))
+        .flat_map(|cause| &cause.signs)
+        .map(|sign| sign.question.as_str())
+        .collect();
+    if questions.len() > MOST_QUESTIONS {
+        scope.report(
+            "causes",
+            format!("{id} asks {} questions", questions.len()),
+            format!("a walk plans with at most {MOST_QUESTIONS}; take signs or causes out"),
+        );
     }
     for other in &class.confused_with {
         scope.known("class", &other.class, &ids.classes);
@@ -550,7 +614,12 @@ fn inseparable(loaded: &Loaded, base: Option<&Loaded>) -> Vec<Advice> {
             .collect();
         for (index, first) in own.iter().enumerate() {
             for second in &own[index + 1..] {
-                if !separable(first, second) {
+                let named = class.inseparable.iter().any(|pair| {
+                    let (one, other) = (&pair.causes.0, &pair.causes.1);
+                    (one == &first.id && other == &second.id)
+                        || (one == &second.id && other == &first.id)
+                });
+                if !named && !separable(first, second) {
                     advice.push(Advice {
                         about: class.id.clone(),
                         text: format!(
@@ -565,8 +634,8 @@ fn inseparable(loaded: &Loaded, base: Option<&Loaded>) -> Vec<Advice> {
     advice
 }
 
-/// Whether some finding is two levels likelier under one cause than under the other.
-fn separable(first: &Cause, second: &Cause) -> bool {
+/// Whether a question tells two causes apart: some finding is two levels likelier under one cause than under the other.
+pub fn separable(first: &Cause, second: &Cause) -> bool {
     let level = |cause: &Cause, question: &str, finding: &str| {
         cause
             .signs

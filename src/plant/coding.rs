@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::field::{FieldError, form};
+use crate::knowledge;
 
 /// ISO 14224:2016 codes; each may be left out.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -33,13 +34,55 @@ const CAUSES: [u8; 5] = [2, 2, 4, 2, 6];
 /// The number of maintenance activities, ISO 14224:2016 table B.5.
 const ACTIVITIES: u8 = 12;
 
+/// Failure modes of ISO 14224:2016: rotating equipment (table B.6), then electrical equipment.
+const MODES: [&str; 30] = [
+    "FTS", "STP", "UST", "BRD", "ERO", "HIO", "LOO", "OHE", "VIB", "NOI", "PDE", "AIR", "STD",
+    "SER", "ELU", "ELP", "ELF", "INL", "PLU", "OTH", "UNK", "FTF", "FTI", "FOF", "FOV", "NOO",
+    "FCO", "FDC", "DOP", "LOR",
+];
+
 impl Coding {
     /// Whether no code is given.
     pub fn is_empty(&self) -> bool {
         *self == Self::default()
     }
 
-    pub(super) fn check(&self) -> Result<(), FieldError> {
+    /// The codes that knowledge proposes for an incident: how it shows and went wrong by its class, the
+    /// rest by its cause. Whoever records it may change them.
+    pub fn proposed(class: &knowledge::Coding, cause: Option<&knowledge::Coding>) -> Coding {
+        let first = |of: fn(&knowledge::Coding) -> &Option<String>| {
+            let by_cause = cause.and_then(|cause| of(cause).clone());
+            by_cause.or_else(|| of(class).clone())
+        };
+        Coding {
+            mode: class.mode.clone(),
+            mechanism: first(|coding| &coding.mechanism),
+            cause: first(|coding| &coding.cause),
+            activity: first(|coding| &coding.activity),
+        }
+    }
+
+    /// These codes, with those that are left out taken from a proposal.
+    #[must_use]
+    pub fn or(self, proposal: Coding) -> Coding {
+        Coding {
+            mode: self.mode.or(proposal.mode),
+            mechanism: self.mechanism.or(proposal.mechanism),
+            cause: self.cause.or(proposal.cause),
+            activity: self.activity.or(proposal.activity),
+        }
+    }
+
+    /// Whether a failure mode is one that open material repeats for rotating or electrical equipment.
+    pub fn is_listed_mode(mode: &str) -> bool {
+        MODES.contains(&mode)
+    }
+
+    /// Whether the codes exist.
+    ///
+    /// # Errors
+    /// The first one that does not.
+    pub fn check(&self) -> Result<(), FieldError> {
         let three_letters =
             |code: &str| code.len() == 3 && code.bytes().all(|b| b.is_ascii_uppercase());
         check_code(

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::doc::{Document, code, plain, quiet, strong};
+use super::doc::{Block, Document, code, plain, quiet, strong};
 use super::log;
 use super::text::shortened;
 use crate::knowledge::Library;
@@ -33,21 +33,16 @@ pub fn answer(
         document.gap();
         class_hit(&mut document, library, hit, place == 0);
     }
-    let others: Vec<&Hit> = found
+    let (causes, codes): (Vec<&Hit>, Vec<&Hit>) = found
         .hits
         .iter()
         .filter(|hit| hit.kind != HitKind::Class)
-        .collect();
-    if !others.is_empty() {
-        document.heading(
-            2,
-            if classes.is_empty() {
-                "Found"
-            } else {
-                "Causes that fit the words"
-            },
-        );
-        for hit in others {
+        .partition(|hit| hit.kind == HitKind::Cause);
+    for (title, hits) in [("Codes", codes), ("Causes that fit the words", causes)] {
+        if !hits.is_empty() {
+            document.heading(2, title);
+        }
+        for hit in hits {
             other_hit(&mut document, hit);
         }
     }
@@ -123,14 +118,27 @@ fn class_hit(document: &mut Document, library: &Library, hit: &Hit, first: bool)
 
 fn other_hit(document: &mut Document, hit: &Hit) {
     let mut spans = vec![plain(format!("{} ", hit.title))];
-    if hit.kind != HitKind::Cause {
-        spans.push(quiet(format!("({}) ", hit.kind.word().replace('-', " "))));
+    let word = match hit.kind {
+        HitKind::StandardCode => Some("error"),
+        HitKind::StatusWord => Some("status"),
+        _ => None,
+    };
+    if word.is_none() {
+        if hit.kind != HitKind::Cause {
+            spans.push(quiet(format!("({}) ", hit.kind.word().replace('-', " "))));
+        }
+        spans.push(code(&hit.id));
     }
-    spans.push(code(&hit.id));
     if let Some(class) = &hit.class {
         spans.push(quiet(format!(" in {class}")));
     }
     document.item(spans);
+    if let Some(word) = word {
+        document.push(Block::Command(format!(
+            "    whytrip decode {word} {}h",
+            hit.id
+        )));
+    }
 }
 
 /// A hit as printed.

@@ -2,6 +2,7 @@
 
 pub mod across;
 pub mod checked;
+pub mod decode;
 pub mod doc;
 pub mod found;
 pub mod html;

@@ -279,8 +279,10 @@ fn maker_codes(query: &Query, lexicon: &Table, found: &mut Found) {
                  differs from maker to maker; look it up in the drive's own manual."
             ),
             None => format!(
-                "{code} is a code of the drive's maker: look it up in the drive's own manual and search for \
-                 its words, or add it to the plant's code sheet."
+                "{code} is a code of the drive's maker, and no two makers agree: look it up in the drive's own \
+                 manual and search here by its meaning. To teach it to this program: whytrip code add \
+                 \"{}\" --class ID",
+                code.replace(['"', '\\'], "")
             ),
         });
     }
@@ -297,7 +299,7 @@ fn refuse(query: &Query, found: &mut Found) {
         found.advice.push(OUT_OF_SCOPE.to_owned());
         return;
     }
-    if !nothing_said(query) {
+    if !nothing_said(query) && query.maker_codes.is_empty() {
         found.advice.push("Nothing here matches well.".to_owned());
     }
     found.advice.push(WHAT_HELPS.to_owned());

@@ -11,6 +11,8 @@ pub enum HitKind {
     Cause,
     /// An error code of an open standard.
     StandardCode,
+    /// A status word of an open standard.
+    StatusWord,
     /// A display code of the plant's own drives.
     PlantCode,
     /// A resolved incident of the plant.
@@ -24,6 +26,7 @@ impl HitKind {
             HitKind::Class => "class",
             HitKind::Cause => "cause",
             HitKind::StandardCode => "standard-code",
+            HitKind::StatusWord => "status-word",
             HitKind::PlantCode => "plant-code",
             HitKind::Incident => "incident",
         }

@@ -290,6 +290,7 @@ mod tests {
             standard_codes: Vec::new(),
             causes: Vec::new(),
             confused_with: Vec::new(),
+            inseparable: Vec::new(),
             cautions: Vec::new(),
             coding: Coding::default(),
         }

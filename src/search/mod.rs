@@ -14,6 +14,7 @@ mod notes;
 mod postings;
 mod query;
 mod rank;
+mod standard_word;
 mod stem;
 mod table;
 mod terms;
@@ -91,13 +92,8 @@ impl<'l> Searcher<'l> {
             postcard::from_bytes(section("notes")?).map_err(|_| SearchError::Damaged)?;
         let query = query::understand(words, &lexicon, &Vocabulary::new(vocabulary));
         let ranking = rank::rank(&query, &self.postings, section("documents")?, &notes)?;
-        Ok(answer::answer(
-            self.knowledge,
-            &notes,
-            &lexicon,
-            &query,
-            &ranking,
-            limit,
-        ))
+        let mut found = answer::answer(self.knowledge, &notes, &lexicon, &query, &ranking, limit);
+        standard_word::offer(self.knowledge, words, &query, limit, &mut found);
+        Ok(found)
     }
 }

@@ -9,7 +9,7 @@ use crate::cli::context::{Context, read_text};
 use crate::cli::failure::{Failure, Outcome};
 use crate::knowledge::load::parse;
 use crate::knowledge::{Library, SourceFile};
-use crate::plant::{Birth, Entry, Filter, Incident, Store, Which};
+use crate::plant::{Birth, Coding, Entry, Filter, Incident, Store, Which};
 use crate::render::doc::{Document, code, plain};
 use crate::render::{json, log as render};
 
@@ -121,9 +121,14 @@ fn add(file: Option<&Path>, context: &Context) -> Result<Outcome, Failure> {
 }
 
 /// Records an entry and tells its number.
-fn record(library: &Library, entry: Entry, context: &Context) -> Result<Outcome, Failure> {
+fn record(library: &Library, mut entry: Entry, context: &Context) -> Result<Outcome, Failure> {
     check_ids(library, entry.class.as_deref(), entry.cause.as_deref())?;
     note_unknown_drive(entry.drive.as_deref(), context);
+    if let Some(class) = entry.class.as_deref().and_then(|id| library.class(id)) {
+        let cause = entry.cause.as_deref().and_then(|id| library.cause(id));
+        let proposal = Coding::proposed(&class.coding, cause.map(|cause| &cause.coding));
+        entry.coding = entry.coding.or(proposal);
+    }
     let birth = Birth::at(Timestamp::now(), TimeZone::system());
     let incident =
         Incident::from_entry(&birth, entry).map_err(|error| Failure::usage(error.to_string()))?;

@@ -2,6 +2,7 @@
 
 pub mod check;
 pub mod completions;
+pub mod decode;
 pub mod drive;
 pub mod find;
 pub mod knowledge;
