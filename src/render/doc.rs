@@ -1,5 +1,8 @@
 //! A document of meaningful blocks and spans, from which every output form is written.
 
+use super::plot::Figure;
+use super::table::Table;
+
 /// What a piece of text is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Meaning {
@@ -93,6 +96,10 @@ pub enum Block {
         /// The share in words.
         words: String,
     },
+    /// A table.
+    Table(Table),
+    /// A figure.
+    Figure(Figure),
     /// An empty line.
     Gap,
 }

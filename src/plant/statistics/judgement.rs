@@ -23,7 +23,7 @@ pub struct MoreOften {
     pub judged: f64,
     /// Limits of the share here.
     pub limits: Interval,
-    /// One-sided probability of so many by chance, times the causes compared in the class.
+    /// One-sided probability of so many by chance, times all causes compared (Bonferroni).
     pub chance: f64,
 }
 
@@ -48,20 +48,20 @@ pub fn more_often(
         }
     }
     let mut found = Vec::new();
+    let mut compared = 0;
     for (class, causes) in counts {
         let class = class_of(class);
         let Some(known) = library.class(&class) else {
             continue;
         };
         let judged = judged_shares(library, known);
+        compared += judged.shares.len() + 1;
         let of: u64 = causes.values().sum();
         for (cause, count) in causes {
             let cause = cause_of(cause);
             let listed = judged.shares.iter().find(|(id, _)| *id == cause);
             let share = listed.map_or(judged.something_else, |(_, share)| *share);
-            let compared = (judged.shares.len() + 1) as f64;
-            let chance = (binomial_at_least(count, of, share) * compared).min(1.0);
-            if count >= LEAST_COUNT && chance < SHOWN_BELOW {
+            if count >= LEAST_COUNT {
                 found.push(MoreOften {
                     class: class.clone(),
                     cause,
@@ -69,11 +69,15 @@ pub fn more_often(
                     of,
                     judged: share,
                     limits: share_limits(count, of, CONFIDENCE),
-                    chance,
+                    chance: binomial_at_least(count, of, share),
                 });
             }
         }
     }
+    for one in &mut found {
+        one.chance = (one.chance * compared as f64).min(1.0);
+    }
+    found.retain(|one| one.chance < SHOWN_BELOW);
     found.sort_by(|one, other| {
         one.chance
             .total_cmp(&other.chance)

@@ -85,9 +85,11 @@ pub struct Statistics {
     pub hours: Rhythm,
     /// By the day of the week.
     pub weekdays: Rhythm,
+    /// By the month of the year.
+    pub months: Rhythm,
     /// Several drives at once.
     pub together: TogetherAll,
-    /// Against the time before; none if the log does not reach back so far.
+    /// Against the time before; none if no time passed.
     pub growth: Option<Growth>,
     /// Causes met more often than judged.
     pub more_often: Vec<MoreOften>,
@@ -131,26 +133,20 @@ impl Window {
         since.checked_sub(length).unwrap_or(Timestamp::MIN)
     }
 
-    /// What is compared: the window with as long a time before it, or, for the whole log, its later
-    /// half with its earlier half.
+    /// What is compared: the window with as long a time before it; or, if the log does not reach back
+    /// so far, its later half with its earlier half.
     fn stretches(&self, first: i64) -> Option<Stretches> {
         let (since, until) = (self.since.as_millisecond(), self.until.as_millisecond());
         let half = (until - since) / 2;
         if half <= 0 {
             return None;
         }
-        if !self.asked {
-            return Some(Stretches {
-                start: since,
-                middle: since + half,
-                end: until,
-            });
-        }
         let start = Self::before(self.since, self.until).as_millisecond();
         // A log that began a little later than the time before did is taken as there all along.
-        (first <= start + half / 2).then_some(Stretches {
-            start,
-            middle: since,
+        let reaches_back = self.asked && first <= start + half / 2;
+        Some(Stretches {
+            start: if reaches_back { start } else { since },
+            middle: if reaches_back { since } else { since + half },
             end: until,
         })
     }
@@ -190,6 +186,7 @@ impl Statistics {
             recurrence: recurrence::recurrence(seen, until, RECURS_WITHIN_DAYS),
             hours: rhythm::by_hour(&occasions, length.get::<day>(), zone),
             weekdays: rhythm::by_weekday(&occasions, since, until, zone),
+            months: rhythm::by_month(&occasions, since, until, zone),
             together: together::together(seen, length.get::<second>(), TOGETHER_WITHIN_SECONDS),
             growth,
             more_often: judgement::more_often(
