@@ -101,8 +101,9 @@ fn write_table(page: &mut String, table: &Table) -> std::fmt::Result {
     page.push_str("</tr></thead><tbody>\n");
     for (index, row) in table.rows.iter().enumerate() {
         page.push_str("<tr>");
-        for cell in row {
-            write!(page, "<td>{}</td>", escaped(cell))?;
+        for (cell, head) in row.iter().zip(&table.head) {
+            let (cell, head) = (escaped(cell), escaped(head));
+            write!(page, "<td data-head=\"{head}\">{cell}</td>")?;
         }
         if let Some(share) = table.bars.get(index) {
             write!(page, "<td class=\"bars\">{}</td>", cell_bar(*share))?;

@@ -36,6 +36,8 @@ pub struct Column {
     pub count: u64,
     /// What is expected, if there is such a thing.
     pub expected: Option<f64>,
+    /// Whether it stands out, which must be said in words too.
+    pub marked: bool,
 }
 
 /// An interval.
@@ -132,8 +134,7 @@ fn columns_svg(columns: &[Column]) -> String {
         let left = step * index as f64;
         let middle = left + step / 2.0;
         let count = column.count as f64;
-        let over = column.expected.is_some_and(|expected| count > expected);
-        let class = if over { "bar over" } else { "bar" };
+        let class = if column.marked { "bar over" } else { "bar" };
         let y = base - height(count);
         // Writing to a string does not fail.
         let _ = write!(
@@ -162,6 +163,22 @@ fn columns_svg(columns: &[Column]) -> String {
     svg
 }
 
+/// The numbers 1 and 3 of each decade, from the last below the values to the first above; at least two.
+fn ticks(low: f64, high: f64) -> Vec<f64> {
+    if !(low > 0.0 && low <= high && high.is_finite()) {
+        return Vec::new();
+    }
+    let decades = (low.log10().floor() as i32)..=(high.log10().ceil() as i32);
+    let all: Vec<f64> = decades
+        .flat_map(|decade| [1.0, 3.0].map(|digit| digit * 10_f64.powi(decade)))
+        .collect();
+    let start = all.iter().rposition(|&tick| tick <= low).unwrap_or(0);
+    let end = all.iter().position(|&tick| tick >= high && tick > low);
+    all.get(start..=end.unwrap_or(all.len() - 1))
+        .map(<[f64]>::to_vec)
+        .unwrap_or_default()
+}
+
 /// Labels take the left of the width, the scale of decades the rest.
 fn intervals_svg(rows: &[Row]) -> String {
     const LEFT: f64 = 38.0;
@@ -174,17 +191,15 @@ fn intervals_svg(rows: &[Row]) -> String {
     let (low, high) = ends.fold((f64::INFINITY, 0.0_f64), |(low, high), value| {
         (low.min(value), high.max(value))
     });
-    if low > high {
+    let ticks = ticks(low, high);
+    let (Some(first), Some(last)) = (ticks.first(), ticks.last()) else {
         return opened(0.0, "nothing to show") + "</svg>";
-    }
-    let first = low.log10().floor();
-    let decades = (high.log10().ceil() - first).max(1.0);
-    let x = |value: f64| LEFT + (value.log10() - first) / decades * (97.0 - LEFT);
+    };
+    let x = |value: f64| LEFT + (value / first).ln() / (last / first).ln() * (97.0 - LEFT);
     let bottom = ROW_HEIGHT * rows.len() as f64;
     let mut svg = opened(bottom + 22.0, "intervals; the table holds the figures");
-    for decade in 0..=(decades as i32) {
-        let value = 10_f64.powf(first + f64::from(decade));
-        let at = x(value);
+    for value in &ticks {
+        let at = x(*value);
         let _ = write!(
             svg,
             "<line class=\"grid\" x1=\"{at:.2}%\" x2=\"{at:.2}%\" y1=\"0\" y2=\"{bottom:.0}\"/>\
@@ -283,6 +298,7 @@ mod tests {
                     label: label.into(),
                     count,
                     expected: Some(6.0),
+                    marked: count > 6,
                 })
                 .into(),
         };

@@ -1,12 +1,13 @@
 //! What the log teaches, as a document: first in short, then figure by figure.
 
+use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
 use super::doc::{Block, Document, plain, quiet, strong, value};
 use super::plot::{Column, Figure, Row};
 use super::statistics_words::{
     UNLIKELY, by_chance, cause_name, class_title, counted, date, drive_name, hours, incidents,
-    long_time, mean_time, minutes, moment, percent, two_figures,
+    last_day, long_time, mean_time, minutes, moment, percent, two_figures,
 };
 use super::table::Table;
 use crate::knowledge::Library;
@@ -82,7 +83,7 @@ fn head(document: &mut Document, view: &View<'_>) {
     let mut spans = vec![plain(format!(
         "{} to {} ({}): ",
         date(window.since, view.zone),
-        date(window.until, view.zone),
+        last_day(window.until, view.zone),
         counted(window.length().get::<day>().round() as u64, "day"),
     ))];
     if !view.picked.is_empty() {
@@ -142,15 +143,21 @@ fn in_short(document: &mut Document, view: &View<'_>) {
             )),
         ]);
     }
-    if let Some(back) = statistics.recurrence.returned.first() {
+    let returned = &statistics.recurrence.returned;
+    let within = statistics.recurrence.within_days;
+    // What has been quiet for long has probably been put right.
+    let live = returned
+        .iter()
+        .find(|back| back.quiet_days <= f64::from(within));
+    if let Some(back) = live {
         document.item(vec![
             strong("Comes back: "),
             plain(format!(
-                "{} at {}, {} within {} days of the last time.",
+                "{} at {}, {} within {} days of the time before.",
                 view.cause(statistics.names.causes.of(back.cause)),
                 statistics.drive(back.drive),
                 counted(back.returns, "return"),
-                statistics.recurrence.within_days,
+                within,
             )),
         ]);
     }
@@ -211,14 +218,15 @@ fn pareto_section(
     let labour = pareto.total.labour_minutes > 0;
     let mut head = vec![title, "incidents"];
     if pareto.by_downtime() {
-        head.push("downtime h");
+        head.push("hours down");
     }
     if labour {
-        head.push("labour h");
+        head.push("hours worked");
     }
     head.push("share");
     let mut table = Table::new(&head);
     table.head[0] = String::new();
+    let largest = pareto.rows.first().map_or(0.0, |sums| pareto.share(sums));
     let mut add = |label: String, incidents: u64, downtime: u64, work: u64, share: f64| {
         let mut row = vec![label, incidents.to_string()];
         if pareto.by_downtime() {
@@ -229,7 +237,9 @@ fn pareto_section(
         }
         row.push(percent(share));
         table.rows.push(row);
-        table.bars.push(share);
+        table
+            .bars
+            .push(if largest > 0.0 { share / largest } else { 0.0 });
     };
     for sums in pareto.rows.iter().take(most) {
         add(
@@ -249,6 +259,10 @@ fn pareto_section(
             rest.iter().map(|sums| sums.labour_minutes).sum(),
             rest.iter().map(|sums| pareto.share(sums)).sum(),
         );
+        // Many small ones together would dwarf the largest.
+        if let Some(bar) = table.bars.last_mut() {
+            *bar = 0.0;
+        }
     }
     document.push(Block::Table(table));
 }
@@ -284,6 +298,13 @@ fn between_section(document: &mut Document, view: &View<'_>) {
         rows,
     }));
     let few = between.iter().filter(|one| one.time.count < FEW).count() as u64;
+    let hidden = between.len().saturating_sub(view.rows.max(12));
+    if hidden > 0 {
+        let hidden = counted(hidden as u64, "drive");
+        document.paragraph(vec![quiet(format!(
+            "And {hidden} more with fewer incidents."
+        ))]);
+    }
     document.text(format!(
         "The true mean lies between \"from\" and \"to\" with 95 % confidence.{}",
         if few > 0 {
@@ -369,7 +390,7 @@ fn change_words(view: &View<'_>, change: &Change) -> String {
         .map_or("the plant", |drive| view.statistics.drive(drive));
     let ratio = match (change.comparison.ratio, change.comparison.limits.upper) {
         (Some(ratio), upper) if upper.is_finite() => format!(
-            "; {} times as many (95 %: {} to {})",
+            ", {} times as many (95 %: {} to {})",
             two_figures(ratio),
             two_figures(change.comparison.limits.lower),
             two_figures(upper)
@@ -382,7 +403,7 @@ fn change_words(view: &View<'_>, change: &Change) -> String {
         ""
     };
     format!(
-        "{of} {} before, {} now{ratio}; {}{among}.",
+        "{of}: {} before, {} now{ratio}; {}{among}.",
         change.before,
         change.now,
         by_chance(change.chance_among_all)
@@ -395,13 +416,13 @@ fn growth_section(document: &mut Document, view: &View<'_>) {
     };
     document.heading(2, "Against the time before");
     let stretches = growth.stretches;
-    let of = |at: i64| moment(at, view.zone).chars().take(10).collect::<String>();
+    let time = |at: i64| Timestamp::from_millisecond(at).unwrap_or_default();
     document.text(format!(
-        "{} to {} (before) and {} to {} (now).",
-        of(stretches.start),
-        of(stretches.middle),
-        of(stretches.middle),
-        of(stretches.end)
+        "Before: {} to {}. Now: {} to {}.",
+        date(time(stretches.start), view.zone),
+        last_day(time(stretches.middle), view.zone),
+        date(time(stretches.middle), view.zone),
+        last_day(time(stretches.end), view.zone)
     ));
     let plant = change_words(view, &growth.plant);
     document.item(vec![strong(verdict(&growth.plant)), plain(plant)]);
@@ -448,6 +469,7 @@ fn peak(test: &SpreadTest) -> String {
 
 fn rhythm_section(document: &mut Document, title: &str, rhythm: &Rhythm) {
     document.heading(2, title);
+    let certain = (rhythm.test.as_ref()).is_some_and(|test| test.chance < UNLIKELY);
     let columns = rhythm
         .slots
         .iter()
@@ -455,6 +477,7 @@ fn rhythm_section(document: &mut Document, title: &str, rhythm: &Rhythm) {
             label: slot.name.clone(),
             count: slot.count,
             expected: Some(slot.expected),
+            marked: certain && slot.count as f64 > slot.expected,
         })
         .collect();
     document.push(Block::Figure(Figure::Columns {

@@ -1,7 +1,7 @@
 //! Figures of the statistics in words: times, shares, chances, names.
 
-use jiff::Timestamp;
 use jiff::tz::TimeZone;
+use jiff::{Timestamp, ToSpan};
 use uom::si::f64::Time;
 use uom::si::time::{day, hour};
 
@@ -102,6 +102,11 @@ pub fn counted(count: u64, what: &str) -> String {
 /// A local day.
 pub fn date(time: Timestamp, zone: &TimeZone) -> String {
     time.to_zoned(zone.clone()).strftime("%Y-%m-%d").to_string()
+}
+
+/// The last local day before a time.
+pub fn last_day(until: Timestamp, zone: &TimeZone) -> String {
+    date(until.checked_sub(1.milliseconds()).unwrap_or(until), zone)
 }
 
 /// A local time, from milliseconds since 1970.

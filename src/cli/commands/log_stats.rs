@@ -91,6 +91,14 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     let (events, registered) = read(&filter, context)?;
     let window = Window::of(&events, since, until, &zone);
     let statistics = Statistics::of(events, window, &registered, &library, &zone);
+    if let Some(id) = &args.drive
+        && statistics.incidents == 0
+        && context.drive(id).is_err()
+    {
+        let note =
+            format!("note: neither log nor register has a drive \"{id}\"; see whytrip drive list");
+        context.ui.note(&note);
+    }
     write(&args, &statistics, &library, &zone, context)?;
     Ok(if statistics.incidents == 0 {
         Outcome::No

@@ -14,8 +14,8 @@ mod recurrence;
 mod rhythm;
 mod together;
 
+use jiff::Timestamp;
 use jiff::tz::TimeZone;
-use jiff::{Timestamp, ToSpan};
 use uom::si::f64::Time;
 use uom::si::time::{day, second};
 
@@ -224,10 +224,4 @@ fn between(events: &[Event], drives: &Names, length: Time) -> Vec<Between> {
         (other.time.count.cmp(&one.time.count)).then_with(|| one.drive.cmp(&other.drive))
     });
     found
-}
-
-/// A span of days before a time, such as the start of the last ninety days.
-pub fn days_before(until: Timestamp, days: i32) -> Timestamp {
-    let hours = i64::from(days).saturating_mul(24);
-    until.checked_sub(hours.hours()).unwrap_or(Timestamp::MIN)
 }
