@@ -129,6 +129,11 @@ fn columns_svg(columns: &[Column]) -> String {
     let said = columns
         .iter()
         .map(|column| format!("{} {}", column.label, column.count));
+    // On a narrow screen every second long label is left out.
+    let long = columns.len() > 8
+        && columns
+            .iter()
+            .any(|column| column.label.chars().count() > 3);
     let mut svg = opened(base + 24.0, &said.collect::<Vec<_>>().join(", "));
     for (index, column) in columns.iter().enumerate() {
         let left = step * index as f64;
@@ -136,19 +141,18 @@ fn columns_svg(columns: &[Column]) -> String {
         let count = column.count as f64;
         let class = if column.marked { "bar over" } else { "bar" };
         let y = base - height(count);
+        let label = if long && index % 2 == 1 {
+            "label second"
+        } else {
+            "label"
+        };
         // Writing to a string does not fail.
         let _ = write!(
             svg,
-            "<rect class=\"{class}\" x=\"{:.2}%\" y=\"{y:.1}\" width=\"{:.2}%\" height=\"{:.1}\"/>\
-<text class=\"figure\" x=\"{middle:.2}%\" y=\"{:.1}\">{}</text>\
-<text class=\"label\" x=\"{middle:.2}%\" y=\"{:.1}\">{}</text>",
+            "<rect class=\"{class}\" x=\"{:.2}%\" y=\"{y:.1}\" width=\"{:.2}%\" height=\"{:.1}\"/>",
             left + step * 0.14,
             step * 0.72,
             height(count),
-            (y - 4.0).max(top - 6.0),
-            column.count,
-            base + 16.0,
-            escaped(&column.label),
         );
         if let Some(expected) = column.expected {
             let y = base - height(expected);
@@ -158,6 +162,15 @@ fn columns_svg(columns: &[Column]) -> String {
                 left + step,
             );
         }
+        let _ = write!(
+            svg,
+            "<text class=\"figure\" x=\"{middle:.2}%\" y=\"{:.1}\">{}</text>\
+<text class=\"{label}\" x=\"{middle:.2}%\" y=\"{:.1}\">{}</text>",
+            (y - 4.0).max(top - 6.0),
+            column.count,
+            base + 16.0,
+            escaped(&column.label),
+        );
     }
     svg.push_str("</svg>");
     svg
