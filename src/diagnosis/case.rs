@@ -223,7 +223,31 @@ fn access_moves() -> Result<Moves, ModelError> {
     Moves::new(accesses, 0, &minutes)
 }
 
-/// Shares by the built-in judgement, *something else* last.
+/// What the built-in judgement says of the causes of a class, before any log.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JudgedShares<'k> {
+    /// Cause ids with their shares, from 0 to 1.
+    pub shares: Vec<(&'k str, f64)>,
+    /// The share of what nobody listed.
+    pub something_else: f64,
+}
+
+/// The judged shares of the causes of a class.
+pub fn judged_shares<'k>(library: &'k Library, class: &FaultClass) -> JudgedShares<'k> {
+    let (causes, how_often): (Vec<_>, Vec<_>) =
+        scope::causes_of(library, class).into_iter().unzip();
+    let judged = judged(&how_often);
+    JudgedShares {
+        something_else: judged.last().copied().unwrap_or(1.0),
+        shares: causes
+            .iter()
+            .map(|cause| cause.id.as_str())
+            .zip(judged)
+            .collect(),
+    }
+}
+
+/// The judged shares in the order of the causes, then that of *something else*.
 fn judged(how_often: &[HowOften]) -> Vec<f64> {
     let levels: Vec<levels::HowOften> = how_often
         .iter()

@@ -10,6 +10,10 @@ use super::situation::Situation;
 /// Weight from which a finding counts as seen when it settles a cause (common practice, no source).
 const SETTLING_WEIGHT: f64 = 0.9;
 
+/// Likelihood from which another finding of a cause's decisive question leaves the cause open: then
+/// its own confirming step decides (common practice, no source).
+const STILL_POSSIBLE: f64 = 0.05;
+
 /// What comes next.
 #[derive(Clone, Debug)]
 pub enum Turn {
@@ -105,7 +109,10 @@ pub fn settling(model: &Model, situation: &Situation, cause: usize) -> Settling 
             let weight = weights.get(finding).copied().unwrap_or(0.0);
             if weight >= SETTLING_WEIGHT {
                 Settling::Positive
-            } else if weight <= 1.0 - SETTLING_WEIGHT {
+            } else if weights.iter().enumerate().any(|(other, weight)| {
+                let likelihood = &model.questions()[question].likelihood[cause];
+                *weight >= SETTLING_WEIGHT && likelihood[other] < STILL_POSSIBLE
+            }) {
                 Settling::Negative
             } else {
                 Settling::None

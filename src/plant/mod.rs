@@ -17,6 +17,7 @@ mod incident;
 mod record;
 mod rules;
 mod sqlite;
+pub mod statistics;
 mod status;
 mod store;
 mod store_error;

@@ -2,6 +2,7 @@
 
 use jiff::Timestamp;
 
+use super::statistics::{EventFilter, Events};
 use super::{Counts, Drive, Incident, StoreError, Which, Whose};
 
 /// A place that keeps incidents and drives.
@@ -31,6 +32,9 @@ pub trait Store {
 
     /// How often which cause was behind which class.
     fn counts(&self, whose: Whose<'_>) -> Result<Counts, StoreError>;
+
+    /// What the statistics need of the incidents that pass the filter, in the order of time.
+    fn events(&self, filter: &EventFilter) -> Result<Events, StoreError>;
 
     /// Enters a drive, or a new revision of it.
     fn put_drive(&mut self, drive: &Drive, at: Timestamp) -> Result<(), StoreError>;

@@ -1,5 +1,8 @@
 //! A document of meaningful blocks and spans, from which every output form is written.
 
+use super::plot::Figure;
+use super::table::Table;
+
 /// What a piece of text is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Meaning {
@@ -96,6 +99,10 @@ pub enum Block {
     /// A drawing as SVG of our own making; it repeats what the text says, so it is left out where
     /// none can be shown.
     Drawing(String),
+    /// A table.
+    Table(Table),
+    /// A figure.
+    Figure(Figure),
     /// An empty line.
     Gap,
 }

@@ -3,6 +3,8 @@
 use std::fmt::Write;
 
 use super::doc::{Block, Document, Meaning, Span};
+use super::plot::cell_bar;
+use super::table::Table;
 use super::text::harmless;
 
 const STYLE: &str = "body{font:16px/1.45 sans-serif;max-width:46em;margin:1em auto;padding:0 1em}\
@@ -11,12 +13,20 @@ h1{font-size:1.4em}h2{font-size:1.15em;margin-top:1.4em}\
 .quiet{opacity:.75}code{font-family:monospace}\
 @media print{body{font-size:11px;max-width:none;margin:0}h2{margin-top:.8em}}";
 
+/// The quiet look of pages with tables and figures, light or dark as the reader prefers.
+pub const PAGE_STYLE: &str = include_str!("page.css");
+
 /// The document as a page with this title.
 pub fn to_html(document: &Document, title: &str) -> String {
+    to_styled_html(document, title, STYLE)
+}
+
+/// The document as a page with this title and this style sheet.
+pub fn to_styled_html(document: &Document, title: &str, style: &str) -> String {
     let mut page = format!(
         "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\
 <meta name=\"viewport\" content=\"width=device-width,initial-scale=1\">\
-<title>{}</title><style>{STYLE}</style></head><body>\n",
+<title>{}</title><style>{style}</style></head><body>\n",
         escaped(title)
     );
     let mut open: Option<&str> = None;
@@ -75,8 +85,34 @@ fn write_block(page: &mut String, block: &Block) {
             share * 100.0
         ),
         Block::Drawing(svg) => writeln!(page, "{svg}"),
+        Block::Table(table) => write_table(page, table),
+        Block::Figure(figure) => write!(page, "{}", figure.to_svg()),
         Block::Gap => Ok(()),
     };
+}
+
+fn write_table(page: &mut String, table: &Table) -> std::fmt::Result {
+    page.push_str("<div class=\"table\"><table><thead><tr>");
+    for cell in &table.head {
+        write!(page, "<th>{}</th>", escaped(cell))?;
+    }
+    if !table.bars.is_empty() {
+        page.push_str("<th class=\"bars\"></th>");
+    }
+    page.push_str("</tr></thead><tbody>\n");
+    for (index, row) in table.rows.iter().enumerate() {
+        page.push_str("<tr>");
+        for (cell, head) in row.iter().zip(&table.head) {
+            let (cell, head) = (escaped(cell), escaped(head));
+            write!(page, "<td data-head=\"{head}\">{cell}</td>")?;
+        }
+        if let Some(share) = table.bars.get(index) {
+            write!(page, "<td class=\"bars\">{}</td>", cell_bar(*share))?;
+        }
+        page.push_str("</tr>\n");
+    }
+    page.push_str("</tbody></table></div>\n");
+    Ok(())
 }
 
 fn plain_inline(spans: &[Span]) -> String {
@@ -98,7 +134,7 @@ fn inline(spans: &[Span]) -> String {
         .collect()
 }
 
-/// Text as HTML shows it literally.
+/// Text from elsewhere as HTML shows it literally.
 pub fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in harmless(text).chars() {

@@ -49,6 +49,24 @@ pub fn to_markdown(document: &Document) -> String {
                 escaped(words),
                 share * 100.0
             )),
+            Block::Table(table) => {
+                let row = |cells: &Vec<String>| {
+                    let cells: Vec<String> = cells.iter().map(|cell| escaped(cell)).collect();
+                    format!("| {} |\n", cells.join(" | "))
+                };
+                text.push_str(&row(&table.head));
+                let marks =
+                    (0..table.head.len()).map(|index| if index == 0 { "---" } else { "---:" });
+                text.push_str(&format!("| {} |\n", marks.collect::<Vec<_>>().join(" | ")));
+                text.extend(table.rows.iter().map(row));
+                text.push('\n');
+            }
+            Block::Figure(figure) => {
+                for line in figure.words() {
+                    text.push_str(&format!("- {}\n", escaped(&line)));
+                }
+                text.push('\n');
+            }
             Block::Drawing(_) | Block::Gap => {}
         }
     }

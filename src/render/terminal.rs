@@ -161,6 +161,8 @@ fn block_lines(block: &Block, style: Style) -> Vec<StyledLine> {
             of(CompositeStyle::Paragraph, &all, 0, length + 15)
         }
         Block::Drawing(_) => Vec::new(),
+        Block::Table(table) => laid_out(table.map(clean).lines(style.width), clean),
+        Block::Figure(figure) => laid_out(figure.lines(style.width, clean), clean),
         Block::Gap => {
             vec![StyledLine {
                 style: CompositeStyle::Paragraph,
@@ -168,6 +170,20 @@ fn block_lines(block: &Block, style: Style) -> Vec<StyledLine> {
             }]
         }
     }
+}
+
+/// Lines whose layout is made already; their bars are cleaned too.
+fn laid_out(lines: Vec<Pieces>, clean: impl Fn(&str) -> String) -> Vec<StyledLine> {
+    lines
+        .into_iter()
+        .map(|pieces| StyledLine {
+            style: CompositeStyle::Paragraph,
+            pieces: pieces
+                .into_iter()
+                .map(|(text, meaning)| (clean(&text), meaning))
+                .collect(),
+        })
+        .collect()
 }
 
 /// Our own plain look: weight before colour, and colour only repeats what the words say.

@@ -409,7 +409,8 @@ fn weight_words(decibans: f64) -> &'static str {
     }
 }
 
-fn evidence(document: &mut Document, walk: &Walk<'_>, belief: &Belief, cause: usize) {
+/// The answers that speak for or against a cause, each with its weight in words.
+pub fn evidence(document: &mut Document, walk: &Walk<'_>, belief: &Belief, cause: usize) {
     let mut effects = belief.effects().iter();
     for step in &walk.steps {
         let answered = matches!(

@@ -1,10 +1,11 @@
-//! `log`: the plant's incidents: add, list, show, find, mark wrong.
+//! `log`: the plant's incidents: add, list, show, find, mark wrong, count, report.
 
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
+use super::{log_report, log_stats};
 use crate::cli::context::{Context, read_text};
 use crate::cli::failure::{Failure, Outcome};
 use crate::knowledge::load::parse;
@@ -19,7 +20,9 @@ use crate::render::{json, log as render};
   whytrip log add --file incident.yaml
   whytrip log list --class ground-fault
   whytrip log show 17
-  whytrip log find trips after wash-down")]
+  whytrip log find trips after wash-down
+  whytrip log stats --period 1y
+  whytrip log report 17 --format html > hand-over.html")]
 pub struct Args {
     #[command(subcommand)]
     command: Sub,
@@ -65,6 +68,10 @@ enum Sub {
         #[arg(long, default_value_t = 10, value_name = "N")]
         limit: usize,
     },
+    /// What the log teaches: what costs most, comes back, grows, goes together
+    Stats(log_stats::Args),
+    /// One incident as a page to hand over
+    Report(log_report::Args),
     /// Mark a record as wrong: it stays, and no longer counts
     Wrong {
         /// Its number, or the beginning of its id
@@ -98,6 +105,8 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         }
         Sub::Show { which } => show(&which, context),
         Sub::Find { words, limit } => find(&words.join(" "), limit, context),
+        Sub::Stats(args) => log_stats::run(args, context),
+        Sub::Report(args) => log_report::run(args, context),
         Sub::Wrong { which, why } => mark_wrong(&which, &why, context),
     }
 }

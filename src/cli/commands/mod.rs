@@ -7,6 +7,8 @@ pub mod drive;
 pub mod find;
 pub mod knowledge;
 pub mod log;
+pub mod log_report;
+pub mod log_stats;
 pub mod show;
 pub mod tree;
 pub mod walk;

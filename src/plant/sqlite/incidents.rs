@@ -66,8 +66,9 @@ pub(super) fn amend(
 fn insert(connection: &Connection, incident: &Incident) -> rusqlite::Result<Option<u32>> {
     connection
         .prepare_cached(
-            "insert into incident (id, revision, occurred_at, drive, class, cause, counted_as, wrong)
-             values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8) on conflict (id) do nothing returning number",
+            "insert into incident (id, revision, occurred_at, drive, class, cause, counted_as, wrong,
+             downtime_minutes, labour_minutes)
+             values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10) on conflict (id) do nothing returning number",
         )?
         .query_row(
             params![
@@ -79,6 +80,8 @@ fn insert(connection: &Connection, incident: &Incident) -> rusqlite::Result<Opti
                 incident.cause,
                 counted_as(incident),
                 incident.wrong.is_some(),
+                incident.downtime_minutes,
+                incident.labour_minutes,
             ],
             |row| row.get(0),
         )
@@ -90,7 +93,7 @@ fn update(connection: &Connection, number: u32, incident: &Incident) -> rusqlite
     connection
         .prepare_cached(
             "update incident set revision = ?2, occurred_at = ?3, drive = ?4, class = ?5, cause = ?6,
-             counted_as = ?7, wrong = ?8 where number = ?1",
+             counted_as = ?7, wrong = ?8, downtime_minutes = ?9, labour_minutes = ?10 where number = ?1",
         )?
         .execute(params![
             number,
@@ -101,6 +104,8 @@ fn update(connection: &Connection, number: u32, incident: &Incident) -> rusqlite
             incident.cause,
             counted_as(incident),
             incident.wrong.is_some(),
+            incident.downtime_minutes,
+            incident.labour_minutes,
         ])
 }
 

@@ -16,6 +16,7 @@ use crate::plant::StoreError;
 pub(super) const STEPS: &[&str] = &[
     include_str!("../migrations/2026-11-25-1-incidents.sql"),
     include_str!("../migrations/2026-11-25-2-drives.sql"),
+    include_str!("../migrations/2026-11-25-5-incident-minutes.sql"),
 ];
 
 /// The format of a log.

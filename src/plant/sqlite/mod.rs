@@ -6,6 +6,7 @@
 
 mod digest;
 mod drives;
+mod events;
 mod failure;
 mod incidents;
 mod look;
@@ -20,6 +21,7 @@ use std::path::{Path, PathBuf};
 use jiff::Timestamp;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
+use super::statistics::{EventFilter, Events};
 use super::{
     Added, Counts, Drive, Filter, Found, Incident, Logged, Store, StoreError, Which, Whose,
 };
@@ -115,6 +117,10 @@ impl Store for SqliteStore {
         incidents::counts(&self.connection, whose).map_err(self.explain())
     }
 
+    fn events(&self, filter: &EventFilter) -> Result<Events, StoreError> {
+        events::read(&self.connection, filter).map_err(self.explain())
+    }
+
     fn put_drive(&mut self, drive: &Drive, at: Timestamp) -> Result<(), StoreError> {
         drive.check()?;
         self.write(|transaction, path| {
@@ -180,7 +186,7 @@ mod tests {
             ("trusted_schema", 0),
             ("busy_timeout", 15_000),
             ("application_id", 0x5774_7270),
-            ("user_version", 2),
+            ("user_version", migrate::STEPS.len() as u32),
         ] {
             assert_eq!(
                 number(&store, &format!("pragma {pragma}")),

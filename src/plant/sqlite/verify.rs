@@ -61,4 +61,6 @@ const UNLIKE_ITS_REVISION: &str = "
         or i.drive is not r.drive
         or i.class is not r.class
         or i.cause is not r.cause
+        or i.downtime_minutes is not r.downtime_minutes
+        or i.labour_minutes is not r.labour_minutes
         or i.wrong is not (r.wrong is not null)";
