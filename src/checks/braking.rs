@@ -13,7 +13,10 @@ use super::define::{
     Check, CheckError, Example, Input, Outputs, Verdict, assumed, band, nameplate, optional,
     output, reading,
 };
-use super::inertia::{DECELERATION_TIME, INERTIA, MOTOR_RATED_POWER, MOTOR_SPEED, kinetic_energy};
+use super::inertia::{DECELERATION_TIME, kinetic_energy};
+use super::shared::{
+    BUS_CAPACITANCE, CHARGED_BUS_VOLTAGE, INERTIA, MOTOR_RATED_POWER, MOTOR_SPEED,
+};
 use crate::quantity::Kind;
 
 /// Standard gravity [m/s²], exact by definition (CGPM 1901).
@@ -111,20 +114,6 @@ const BRAKE_RESISTANCE: Input = nameplate(
     "Ω",
     ("0.1 Ω", "10 kΩ"),
     "rated value of the braking resistor, from its plate or the drive's planning papers",
-);
-const BUS_CAPACITANCE: Input = nameplate(
-    "bus_capacitance",
-    Kind::Capacitance,
-    "µF",
-    ("1 µF", "1 F"),
-    "capacitance of the DC bus, from the drive's own manual",
-);
-const BUS_VOLTAGE: Input = nameplate(
-    "bus_voltage",
-    Kind::Voltage,
-    "V",
-    ("0 V", "1500 V"),
-    "DC bus voltage before the stop",
 );
 
 /// The checks of this area.
@@ -426,7 +415,7 @@ pub const CHECKS: &[Check] = &[
         purpose: "energy that the bus itself can take, against the energy of a stop",
         inputs: &[
             BUS_CAPACITANCE,
-            BUS_VOLTAGE,
+            CHARGED_BUS_VOLTAGE,
             nameplate(
                 "highest_bus_voltage",
                 Kind::Voltage,
@@ -507,7 +496,7 @@ pub const CHECKS: &[Check] = &[
         purpose: "bus voltage after an energy came back into it",
         inputs: &[
             BUS_CAPACITANCE,
-            BUS_VOLTAGE,
+            CHARGED_BUS_VOLTAGE,
             nameplate(
                 "returned_energy",
                 Kind::Energy,

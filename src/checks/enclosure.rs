@@ -11,9 +11,11 @@ use uom::si::thermodynamic_temperature::kelvin;
 use uom::si::volume_rate::cubic_meter_per_hour;
 
 use super::define::{
-    Check, Example, Input, Outputs, Verdict, assumed, band, choice, nameplate, optional, output,
+    Check, Example, Input, Outputs, Verdict, assumed, band, choice, known, nameplate, optional,
+    output, said,
 };
 use super::derating::{AMBIENT_LIMIT, difference};
+use super::shared::AMBIENT_TEMPERATURE;
 use crate::quantity::Kind;
 
 /// Where a cabinet stands.
@@ -272,13 +274,7 @@ pub const CHECKS: &[Check] = &[
             HEAT_LOSS,
             AREA,
             TRANSFER,
-            optional(nameplate(
-                "ambient_temperature",
-                Kind::Temperature,
-                "°C",
-                ("-40 °C", "90 °C"),
-                "temperature of the room",
-            )),
+            optional(said(known(AMBIENT_TEMPERATURE), "temperature of the room")),
             AMBIENT_LIMIT,
         ],
         outputs: &[

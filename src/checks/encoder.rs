@@ -8,6 +8,7 @@ use uom::si::ratio::ratio;
 use super::define::{
     Check, Example, Input, Outputs, Verdict, band, nameplate, optional, output, reading,
 };
+use super::shared::MOTOR_SPEED;
 use crate::quantity::{Kind, Quantity};
 
 /// One turn [rad].
@@ -47,13 +48,6 @@ const PULSES: Input = nameplate(
     ("1", "100000"),
     "pulses per revolution of one channel, from the encoder's plate",
 );
-const SPEED: Input = nameplate(
-    "motor_speed",
-    Kind::Speed,
-    "rpm",
-    ("0.01 rpm", "60000 rpm"),
-    "speed of the encoder's shaft",
-);
 const PULSE_FREQUENCY: Input = reading(
     "pulse_frequency",
     Kind::Frequency,
@@ -67,7 +61,7 @@ pub const CHECKS: &[Check] = &[
     Check {
         name: "encoder-frequency",
         purpose: "pulse frequency to expect of an encoder, and the reading against it",
-        inputs: &[PULSES, SPEED, optional(PULSE_FREQUENCY)],
+        inputs: &[PULSES, MOTOR_SPEED, optional(PULSE_FREQUENCY)],
         outputs: &[
             output(
                 "frequency",
@@ -188,7 +182,7 @@ pub const CHECKS: &[Check] = &[
         purpose: "highest pulse frequency against what the encoder input takes",
         inputs: &[
             PULSES,
-            SPEED,
+            MOTOR_SPEED,
             nameplate(
                 "input_frequency_limit",
                 Kind::Frequency,
@@ -258,7 +252,7 @@ pub const CHECKS: &[Check] = &[
         purpose: "pulses that fall into one sampling time: how fine the speed is seen",
         inputs: &[
             PULSES,
-            SPEED,
+            MOTOR_SPEED,
             nameplate(
                 "sampling_time",
                 Kind::Time,

@@ -14,6 +14,7 @@ use super::define::{
     Check, CheckError, Example, Input, Outputs, Verdict, assumed, band, choice, nameplate,
     optional, output, setting,
 };
+use super::shared::{INERTIA, MOTOR_RATED_POWER, MOTOR_RATED_SPEED, MOTOR_SPEED};
 use crate::quantity::Kind;
 
 /// Kinetic energy between two speeds.
@@ -108,34 +109,6 @@ pub fn inertia_of_flywheel_effect(flywheel_effect: MomentOfInertia) -> MomentOfI
     flywheel_effect / 4.0
 }
 
-pub(super) const INERTIA: Input = nameplate(
-    "inertia",
-    Kind::Inertia,
-    "kg·m²",
-    ("0.00001 kg·m²", "100000 kg·m²"),
-    "inertia of motor and load together, referred to the motor shaft",
-);
-pub(super) const MOTOR_SPEED: Input = nameplate(
-    "motor_speed",
-    Kind::Speed,
-    "rpm",
-    ("1 rpm", "60000 rpm"),
-    "motor speed at the upper end of the ramp",
-);
-pub(super) const MOTOR_RATED_POWER: Input = nameplate(
-    "motor_rated_power",
-    Kind::Power,
-    "kW",
-    ("10 W", "10 MW"),
-    "rated shaft power from the motor's nameplate",
-);
-const MOTOR_RATED_SPEED: Input = nameplate(
-    "motor_rated_speed",
-    Kind::Speed,
-    "rpm",
-    ("10 rpm", "60000 rpm"),
-    "rated speed from the motor's nameplate",
-);
 const LOAD_TORQUE: Input = nameplate(
     "load_torque",
     Kind::Torque,

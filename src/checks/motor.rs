@@ -16,9 +16,9 @@ use super::define::{
     output, reading, setting,
 };
 use super::shared::{
-    MOTOR_CURRENT, MOTOR_POLES, MOTOR_RATED_CURRENT, MOTOR_RATED_FREQUENCY, MOTOR_RATED_POWER,
-    MOTOR_RATED_SPEED, MOTOR_RATED_VOLTAGE, MOTOR_SERVICE_FACTOR, OUTPUT_FREQUENCY, contradiction,
-    number, share,
+    MEASURED_MOTOR_SPEED, MOTOR_CURRENT, MOTOR_POLES, MOTOR_RATED_CURRENT, MOTOR_RATED_FREQUENCY,
+    MOTOR_RATED_POWER, MOTOR_RATED_SPEED, MOTOR_RATED_VOLTAGE, MOTOR_SERVICE_FACTOR,
+    OUTPUT_FREQUENCY, contradiction, number, share,
 };
 use crate::quantity::Kind;
 
@@ -132,13 +132,6 @@ const POWER_FACTOR: Input = nameplate(
     "×",
     ("0.2 ×", "1 ×"),
     "power factor (cos φ) at rated load, from the motor's nameplate",
-);
-const MOTOR_SPEED: Input = reading(
-    "motor_speed",
-    Kind::Speed,
-    "rpm",
-    ("0 rpm", "40000 rpm"),
-    "speed of the motor's shaft, by tachometer or strobe",
 );
 const SET_VOLTAGE: Input = setting(
     "set_voltage",
@@ -376,7 +369,7 @@ pub const CHECKS: &[Check] = &[
         name: "slip",
         purpose: "How far a motor stays behind its field",
         inputs: &[
-            MOTOR_SPEED,
+            MEASURED_MOTOR_SPEED,
             MOTOR_RATED_FREQUENCY,
             MOTOR_POLES,
             optional(OUTPUT_FREQUENCY),

@@ -350,7 +350,7 @@ pub const CHECKS: &[Check] = &[
             "K",
             "reads too hot by",
         )],
-        formula: "ΔT = R_lead / (R₀ · (A + 2·B·t)) (R_lead: both leads; R₀: nominal; A, B as in pt100-resistance)",
+        formula: "ΔT = R_lead / (dR/dt), dR/dt = R₀ · (A + 2·B·t), below 0 °C R₀ · (A + 2·B·t + C·(4·t³ − 300·t²)) (R_lead: both leads; R₀: nominal; t: temperature in °C; A, B, C as in pt100-resistance)",
         valid: "two-wire connection; three and four wires cancel it",
         sources: &["iec-60751"],
         expect: &["{error} too hot from {lead_resistance}"],

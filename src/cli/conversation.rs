@@ -19,7 +19,6 @@ use crate::plant::{
     Birth, Coding, ConfirmedBy, Entry, Incident, ReadingNote, ScalarText, Status, Step as WalkStep,
     WalkRecord, Walked,
 };
-use crate::quantity::example_of;
 use crate::render::doc::{Block, Document, plain, strong};
 use crate::render::walk as render;
 
@@ -361,7 +360,7 @@ fn ask_nameplate(
         plain(format!(
             "{}? (such as {}; s if not known)",
             input.what,
-            example_of(input.kind)
+            checks::example(input)
         )),
     ]);
     context.ui.show(&document)?;

@@ -7,7 +7,6 @@ use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 use crate::cli::format::{self, PageFormat};
 use crate::diagnosis::record::nameplate_input;
-use crate::quantity;
 use crate::render::{item, json};
 
 /// Compute one electrical check from readings and nameplate values
@@ -226,7 +225,7 @@ fn ask_for_missing(
         let wanted: Vec<String> = missing
             .iter()
             .map(|input| {
-                let example = quantity::example_of(input.kind).replace(' ', "");
+                let example = checks::example(input).replace(' ', "");
                 format!("{}={example}", input.name)
             })
             .collect();
@@ -250,7 +249,7 @@ fn ask_for_missing(
                 "{} ({}, such as {}): ",
                 input.name,
                 input.what,
-                quantity::example_of(input.kind)
+                checks::example(input)
             );
             let Some(typed) = context.ui.ask(&prompt)? else {
                 return Err(Failure::interrupted(
