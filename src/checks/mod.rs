@@ -164,6 +164,14 @@ pub fn all() -> impl Iterator<Item = &'static Check> {
     AREAS.iter().flat_map(Area::checks)
 }
 
+/// The title of the area that a check stands in.
+pub fn area_of(check: &Check) -> &'static str {
+    AREAS
+        .iter()
+        .find(|area| area.checks().any(|own| own.name == check.name))
+        .map_or("", |area| area.title)
+}
+
 /// The check called `name`.
 pub fn find(name: &str) -> Option<&'static Check> {
     all().find(|check| check.name == name)
@@ -180,21 +188,53 @@ mod tests {
         for check in all() {
             let name = check.name;
             assert!(names.insert(name), "{name} twice");
+            for text in [
+                check.name,
+                check.purpose,
+                check.formula,
+                check.valid,
+                area_of(check),
+            ] {
+                assert!(!text.trim().is_empty(), "{name}");
+            }
+            for list in [check.sources, check.expect] {
+                assert!(list.iter().all(|text| !text.trim().is_empty()), "{name}");
+            }
             assert!(
-                !check.purpose.is_empty() && !check.sources.is_empty(),
+                !check.sources.is_empty() && !check.inputs.is_empty(),
                 "{name}"
             );
-            assert!(
-                !check.formula.is_empty() && !check.valid.is_empty(),
-                "{name}"
-            );
+            assert!(!check.outputs.is_empty(), "{name}");
+            assert!(!check.example.inputs.is_empty(), "{name}");
+            for output in check.outputs {
+                assert!(!output.what.is_empty(), "{name}: {}", output.name);
+            }
+            let takes_a_reading = check
+                .inputs
+                .iter()
+                .any(|input| input.origin == Origin::Reading && input.choices.is_empty());
+            assert_eq!(meter::stated(check).is_some(), takes_a_reading, "{name}");
             for input in check.inputs {
                 assert!(!input.what.is_empty(), "{name}: {}", input.name);
+                let bare = input.kind == crate::quantity::Kind::Count;
+                assert!(bare || !input.unit.is_empty(), "{name}: {}", input.name);
                 if input.choices.is_empty() {
                     let (least, most) =
                         limits(input).unwrap_or_else(|| panic!("{name}: limits of {}", input.name));
                     assert!(least.si() < most.si(), "{name}: {}", input.name);
                 }
+            }
+            for band in check.bands {
+                assert!(!band.means.is_empty() && !band.source.is_empty(), "{name}");
+                assert!(
+                    check.sources.iter().any(|source| {
+                        let id = source.split(':').next().unwrap_or(source);
+                        id == band.source
+                            || (band.source == "memory" && source.contains("from memory"))
+                    }),
+                    "{name}: {} is not among its sources",
+                    band.source
+                );
             }
             for band in check.bands.iter().filter(|band| !band.when.is_empty()) {
                 Condition::parse(band.when, check).unwrap_or_else(|e| panic!("{name}: {e}"));

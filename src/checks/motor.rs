@@ -182,7 +182,7 @@ pub const CHECKS: &[Check] = &[
         formula: "I = P / (√3 · U · η · cos φ) (P: shaft power; U: line voltage; η: efficiency; cos φ: power factor)",
         valid: "three-phase motor at rated load; the nameplate's own current goes before this sum",
         sources: &["fitzgerald-electric-machinery: app. A (from memory)"],
-        expect: &[],
+        expect: &["{current} at rated load"],
         bands: &[],
         doubtful: &["current > 6 kA"],
         example: Example {
@@ -453,7 +453,7 @@ pub const CHECKS: &[Check] = &[
         formula: "T = 60 · P / (2π · n) (P: shaft power; n: rated speed); 9550 · kW / rpm",
         valid: "rated power and speed of one nameplate",
         sources: &["fitzgerald-electric-machinery: ch. 4 (from memory)"],
-        expect: &[],
+        expect: &["{torque}, as {motor_rated_power} at {motor_rated_speed}"],
         bands: &[],
         doubtful: &["torque > 500 kN·m"],
         example: Example {

@@ -393,6 +393,7 @@ pub const CHECKS: &[Check] = &[
             "nema-mg1: 31.4.4.2",
             "nema-mg1: Part 31, early editions, 1600 V (from memory)",
             "iec-60034-18-41: stress categories (from memory)",
+            "practice",
         ],
         expect: &[
             "at most {peak_voltage}; the motor is built for {limit}",

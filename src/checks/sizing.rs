@@ -1,13 +1,14 @@
 //! A drive against what hangs on it: heavy or normal duty, one motor or several.
 
-use uom::si::f64::{ElectricCurrent, Ratio};
+use uom::si::f64::{ElectricCurrent, Ratio, Time};
+use uom::si::time::second;
 
 use super::dc_bus::bus_at_rest;
 use super::define::{
     Check, Example, Input, Outputs, Verdict, assumed, band, choice, nameplate, optional, output,
 };
 use super::motor_cable::{CABLE_CAPACITANCE, SWITCHING_FREQUENCY, pulse_charging_current};
-use super::overload::DUTIES;
+use super::overload::{DRIVE_OVERLOAD, DRIVE_OVERLOAD_TIME, DUTIES};
 use super::shared::{DRIVE_RATED_CURRENT, MOTOR_RATED_CURRENT, SUPPLY_VOLTAGE, number};
 use crate::quantity::Kind;
 
@@ -44,6 +45,8 @@ pub const CHECKS: &[Check] = &[
                 &["heavy", "normal"],
                 "heavy: 150 % for 60 s; normal: 110 % for 60 s; each in ten minutes, of the current on the plate for that duty",
             ),
+            optional(DRIVE_OVERLOAD),
+            optional(DRIVE_OVERLOAD_TIME),
             optional(nameplate(
                 "overload_wanted",
                 Kind::Ratio,
@@ -75,7 +78,7 @@ pub const CHECKS: &[Check] = &[
                 "what is needed against what the drive gives, the larger of steady and overload",
             ),
         ],
-        formula: "ratio = max(I_motor / I_drive, w · I_motor / (k · I_drive)), k = 1.5 heavy, 1.1 normal (I: rated currents; w: overload wanted)",
+        formula: "ratio = max(I_motor / I_drive, w · I_motor / (k · I_drive)), k = 1.5 heavy, 1.1 normal, unless the nameplate marks another (I: rated currents; w: overload wanted)",
         valid: "the current on the plate for the duty chosen, at its ambient and switching frequency; some drives give 120 % in normal duty: their plate decides",
         sources: &["iec-61800-2: overload duty (from memory)", "practice"],
         expect: &["at least the motor's rated current; {overload_current} for {overload_time}"],
@@ -117,7 +120,11 @@ pub const CHECKS: &[Check] = &[
         },
         compute: |inputs| {
             let word = inputs.word("drive_duty").unwrap_or("heavy");
-            let (overload, time, cycle) = duty(Some(word));
+            let (usual, time, cycle) = duty(Some(word));
+            let marked = inputs.ratio("drive_overload");
+            let overload = marked.map_or(usual, number);
+            let seconds = Time::new::<second>;
+            let time = inputs.time("drive_overload_time").unwrap_or(seconds(time));
             let drive = inputs.current("drive_rated_current");
             let motor = inputs.current("motor_rated_current");
             let both = drive.zip(motor);
@@ -129,14 +136,13 @@ pub const CHECKS: &[Check] = &[
                     None => steady,
                 }
             });
-            let seconds = uom::si::f64::Time::new::<uom::si::time::second>;
             Ok(Outputs::new()
                 .with_some(
                     "size",
                     both.map(|(drive, motor)| -> Ratio { drive / motor }),
                 )
                 .with_some("overload_current", highest)
-                .with("overload_time", seconds(time))
+                .with("overload_time", time)
                 .with("overload_cycle", seconds(cycle))
                 .with_some(
                     "motor_overload",
@@ -145,9 +151,12 @@ pub const CHECKS: &[Check] = &[
                         .map(|(most, motor)| -> Ratio { most / motor }),
                 )
                 .with_some("ratio", needed)
-                .note(format!(
-                    "Reckoned as {word} duty, a habit of the trade; the drive's nameplate decides."
-                )))
+                .note(match marked {
+                    Some(_) => "By the overload on the drive's nameplate.".to_owned(),
+                    None => format!(
+                        "Reckoned as {word} duty, a habit of the trade; the drive's nameplate decides."
+                    ),
+                }))
         },
     },
     Check {

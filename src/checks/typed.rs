@@ -12,9 +12,17 @@ use crate::quantity::{self, Bound, Kind, Quantity};
 /// What is wrong with it, with an example.
 pub fn read_input(input: &'static Input, typed: &str) -> Result<Given, String> {
     if input.choices.is_empty() {
-        return quantity::parse(input.kind, typed, Some(input.unit))
-            .map(Given::Reading)
-            .map_err(|error| with_own_example(input, &error.to_string()));
+        let reading = quantity::parse(input.kind, typed, Some(input.unit))
+            .map_err(|error| with_own_example(input, &error.to_string()))?;
+        if input.unit == "MΩ" && reading.value.si() > 0.0 && reading.value.si() < 1.0 {
+            return Err(format!(
+                "\"{}\" is {}, which no insulation tester shows; for megohms write {}",
+                typed.trim(),
+                reading.value,
+                example(input)
+            ));
+        }
+        return Ok(Given::Reading(reading));
     }
     let typed = typed.trim();
     match input
@@ -156,5 +164,12 @@ mod tests {
         assert_eq!(example(supply), "400 V");
         let error = read_input(supply, "18 A").expect_err("a current");
         assert!(error.contains("such as 400 V"), "{error}");
+        let check = super::super::find("insulation-resistance").expect("a check");
+        let error = read_input(&check.inputs[0], "2 mohm").expect_err("milliohms");
+        assert!(error.contains("for megohms write 200 MΩ"), "{error}");
+        assert!(
+            read_input(&check.inputs[0], "0").is_ok(),
+            "a dead short reads zero"
+        );
     }
 }
