@@ -260,14 +260,14 @@ fn what_the_load_adds_to_the_bus_is_told() {
 /// A motor for 230 V in delta and 400 V in star, put in delta on 400 V, has √3 of its flux.
 #[test]
 fn the_mix_ups_of_a_nameplate_are_named() {
-    for (ratio, name) in [
+    for (figure, name) in [
         (3f64.sqrt(), "delta instead of star"),
         (1.0 / 3f64.sqrt(), "star instead of delta"),
         (1.2, "60 Hz voltage at 50 Hz"),
         (50.0 / 60.0, "50 Hz voltage at 60 Hz"),
         (1.0, "as rated"),
     ] {
-        assert_eq!(motor_flux::looks_like(share(ratio)), name);
+        assert_eq!(motor_flux::looks_like(share(figure)), name);
     }
     assert!(display::ratio_looks_like(share(2.0)).starts_with("twice"));
     assert!(display::ratio_looks_like(share(1.5)).starts_with("one and a half"));

@@ -4,9 +4,10 @@ use uom::si::f64::Ratio;
 
 use super::define::{
     Check, Example, Input, Outputs, Verdict, assumed, band, choice, nameplate, output, reading,
-    word,
+    said, word,
 };
 use super::shared::{number, share};
+use super::supply::{VOLTAGE_BEFORE, VOLTAGE_DURING};
 use crate::quantity::Kind;
 
 /// What a class of generating set may do for a moment, relative to rated: voltage dip and rise,
@@ -47,10 +48,6 @@ pub fn used(deviation: f64, dip: f64, rise: f64) -> f64 {
     } else {
         deviation / rise
     }
-}
-
-const fn volts(name: &'static str, what: &'static str) -> Input {
-    reading(name, Kind::Voltage, "V", ("1 V", "1500 V"), what)
 }
 
 const fn hertz(name: &'static str, what: &'static str) -> Input {
@@ -170,9 +167,9 @@ pub const CHECKS: &[Check] = &[
         name: "generator-step",
         purpose: "Voltage and frequency of a generator when load comes or goes, against its class",
         inputs: &[
-            volts("voltage_before", "line voltage before the step"),
-            volts(
-                "voltage_during",
+            said(VOLTAGE_BEFORE, "line voltage before the step"),
+            said(
+                VOLTAGE_DURING,
                 "lowest or highest line voltage just after it",
             ),
             hertz("frequency_before", "frequency before the step"),

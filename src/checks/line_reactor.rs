@@ -8,7 +8,7 @@ use super::dc_bus::six_pulse_mean;
 use super::define::{
     Check, Example, Input, Outputs, Verdict, assumed, band, nameplate, optional, output,
 };
-use super::shared::{SUPPLY_FREQUENCY, SUPPLY_VOLTAGE, number, share};
+use super::shared::{DRIVE_INPUT_CURRENT, SUPPLY_FREQUENCY, SUPPLY_VOLTAGE, number, share};
 use crate::quantity::Kind;
 
 /// Inductance of a reactor, a phase, from its impedance relative to a current.
@@ -93,14 +93,6 @@ pub fn behind_inductance(
     let own: ElectricPotential = before * frequency * inductance * (2.0 * PI * 3f64.sqrt());
     before / (share(1.0) + own / voltage)
 }
-
-const DRIVE_INPUT_CURRENT: Input = nameplate(
-    "drive_input_current",
-    Kind::Current,
-    "A",
-    ("0.1 A", "5 kA"),
-    "rated input current, from the drive's nameplate",
-);
 
 /// The checks of this area.
 pub const CHECKS: &[Check] = &[

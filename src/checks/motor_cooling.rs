@@ -211,7 +211,7 @@ const STARTS_PER_HOUR: Input = reading(
     "starts in the busiest hour, counted or from the log",
 );
 const LOAD_INERTIA: Input = nameplate(
-    "load_inertia",
+    "load_inertia_at_motor",
     Kind::Inertia,
     "kg·m²",
     ("0.0001 kg·m²", "1000000 kg·m²"),
@@ -345,7 +345,7 @@ pub const CHECKS: &[Check] = &[
             inputs: &[
                 ("motor_rated_power", "25 hp"),
                 ("motor_poles", "4"),
-                ("load_inertia", "50 lb-ft2"),
+                ("load_inertia_at_motor", "50 lb-ft2"),
                 ("starts_per_hour", "2"),
             ],
             output: ("allowed_starts", "2.44"),
@@ -355,7 +355,9 @@ pub const CHECKS: &[Check] = &[
             let allowed = inputs
                 .power("motor_rated_power")
                 .zip(inputs.count("motor_poles"))
-                .map(|(power, poles)| allowed_starts(power, poles, inputs.inertia("load_inertia")))
+                .map(|(power, poles)| {
+                    allowed_starts(power, poles, inputs.inertia("load_inertia_at_motor"))
+                })
                 .transpose()?;
             let ratio = inputs
                 .count("starts_per_hour")

@@ -187,6 +187,13 @@ pub(super) const DRIVE_RATED_CURRENT: Input = nameplate(
     ("0.1 A", "5 kA"),
     "rated output current, from the drive's nameplate, for the duty it is used at",
 );
+pub(super) const DRIVE_INPUT_CURRENT: Input = nameplate(
+    "drive_input_current",
+    Kind::Current,
+    "A",
+    ("0.1 A", "5 kA"),
+    "rated input current on its rated phases, from the drive's nameplate",
+);
 pub(super) const OVERLOAD_SETTING: Input = setting(
     "overload_setting",
     Kind::Current,

@@ -6,8 +6,8 @@ use uom::si::f64::{ElectricCurrent, ElectricPotential, Power, Ratio};
 
 use super::define::{Check, Example, Outputs, Verdict, assumed, band, nameplate, optional, output};
 use super::shared::{
-    BUS_CAPACITANCE, BUS_VOLTAGE, DRIVE_RATED_CURRENT, MOTOR_RATED_CURRENT, SUPPLY_FREQUENCY,
-    SUPPLY_VOLTAGE, share,
+    BUS_CAPACITANCE, BUS_VOLTAGE, DRIVE_INPUT_CURRENT, DRIVE_RATED_CURRENT, MOTOR_RATED_CURRENT,
+    SUPPLY_FREQUENCY, SUPPLY_VOLTAGE, share,
 };
 use crate::quantity::Kind;
 
@@ -58,13 +58,7 @@ pub const CHECKS: &[Check] = &[
             DRIVE_RATED_CURRENT,
             MOTOR_RATED_CURRENT,
             SUPPLY_FREQUENCY,
-            optional(nameplate(
-                "drive_input_current",
-                Kind::Current,
-                "A",
-                ("0.1 A", "5 kA"),
-                "rated input current on three phases, from the drive's nameplate",
-            )),
+            optional(DRIVE_INPUT_CURRENT),
             assumed(
                 nameplate(
                     "single_phase_share",

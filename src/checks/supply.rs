@@ -186,14 +186,14 @@ const VOLTAGE_DISTORTION: Input = reading(
     ("0 %", "100 %"),
     "total harmonic distortion of the line voltage, from a power analyser",
 );
-const VOLTAGE_BEFORE: Input = reading(
+pub(super) const VOLTAGE_BEFORE: Input = reading(
     "voltage_before",
     Kind::Voltage,
     "V",
     ("50 V", "830 V"),
     "line voltage before the event",
 );
-const VOLTAGE_DURING: Input = reading(
+pub(super) const VOLTAGE_DURING: Input = reading(
     "voltage_during",
     Kind::Voltage,
     "V",

@@ -20,7 +20,11 @@ pub fn run(args: Args, context: &Context, command: &mut clap::Command) -> Result
     let mut script = Vec::new();
     let mut command = with_check_words(command.clone());
     clap_complete::generate(args.shell, &mut command, "whytrip", &mut script);
-    context.ui.raw(&String::from_utf8_lossy(&script))?;
+    let mut script = String::from_utf8_lossy(&script).into_owned();
+    if args.shell == Shell::Fish {
+        script.push_str(&fish_words());
+    }
+    context.ui.raw(&script)?;
     Ok(Outcome::Done)
 }
 
@@ -28,14 +32,10 @@ pub fn run(args: Args, context: &Context, command: &mut clap::Command) -> Result
 /// the nearest one.
 fn with_check_words(command: clap::Command) -> clap::Command {
     let names: Vec<&str> = checks::all().map(|check| check.name).collect();
-    let inputs: BTreeSet<&str> = checks::all()
-        .flat_map(|check| check.inputs)
-        .map(|input| input.name)
-        .collect();
     // The parser keeps its words for good; the program ends right after.
-    let assignments: Vec<&'static str> = inputs
-        .iter()
-        .map(|name| &*format!("{name}=").leak())
+    let assignments: Vec<&'static str> = assignments()
+        .into_iter()
+        .map(|assignment| &*assignment.leak())
         .collect();
     command.mut_subcommand("check", |check| {
         check
@@ -46,4 +46,22 @@ fn with_check_words(command: clap::Command) -> clap::Command {
                 all.value_parser(PossibleValuesParser::new(assignments))
             })
     })
+}
+
+/// Every input of every check, ready for its value.
+fn assignments() -> BTreeSet<String> {
+    checks::all()
+        .flat_map(|check| check.inputs)
+        .map(|input| format!("{}=", input.name))
+        .collect()
+}
+
+/// The same words for a shell whose generator leaves out what stands without a dash.
+fn fish_words() -> String {
+    let names = checks::all().map(|check| check.name.to_owned());
+    let words: Vec<String> = names.chain(assignments()).collect();
+    format!(
+        "complete -c whytrip -n \"__fish_whytrip_using_subcommand check\" -f -a \"{}\"\n",
+        words.join(" ")
+    )
 }
