@@ -5,9 +5,7 @@ use std::f64::consts::PI;
 use uom::si::f64::{ElectricCurrent, ElectricPotential, Frequency, Inductance, Power, Ratio};
 
 use super::dc_bus::six_pulse_mean;
-use super::define::{
-    Check, Example, Input, Outputs, Verdict, assumed, band, nameplate, optional, output,
-};
+use super::define::{Check, Example, Outputs, Verdict, assumed, band, nameplate, optional, output};
 use super::shared::{DRIVE_INPUT_CURRENT, SUPPLY_FREQUENCY, SUPPLY_VOLTAGE, number, share};
 use crate::quantity::Kind;
 

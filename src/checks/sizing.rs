@@ -81,7 +81,10 @@ pub const CHECKS: &[Check] = &[
         formula: "ratio = max(I_motor / I_drive, w · I_motor / (k · I_drive)), k = 1.5 heavy, 1.1 normal, unless the nameplate marks another (I: rated currents; w: overload wanted)",
         valid: "the current on the plate for the duty chosen, at its ambient and switching frequency; some drives give 120 % in normal duty: their plate decides",
         sources: &["iec-61800-2: overload duty (from memory)", "practice"],
-        expect: &["at least the motor's rated current; {overload_current} for {overload_time}"],
+        expect: &[
+            "at least {motor_rated_current} for the motor; it gives {overload_current} for {overload_time}",
+            "at least the motor's rated current; it gives {overload_current} for {overload_time}",
+        ],
         bands: &[
             band(
                 "ratio > 105 %",

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::define::{Check, CheckError, Input, Need};
+use super::define::{Check, Input, Need};
 use super::evaluate::{Given, within_limits};
 use crate::quantity::{self, Bound, Kind, Quantity};
 
@@ -24,19 +24,27 @@ pub fn read_input(input: &'static Input, typed: &str) -> Result<Given, String> {
         }
         return Ok(Given::Reading(reading));
     }
-    let typed = typed.trim();
-    match input
-        .choices
-        .iter()
-        .find(|choice| choice.eq_ignore_ascii_case(typed))
-    {
-        Some(choice) => Ok(Given::Word((*choice).to_owned())),
-        None => Err(CheckError::NotAChoice {
-            input: input.name,
-            value: typed.to_owned(),
-            choices: input.choices.join(", "),
-        }
-        .to_string()),
+    choose(input, typed.trim())
+        .map(|choice| Given::Word(choice.to_owned()))
+        .ok_or_else(|| {
+            format!(
+                "\"{}\" is not a choice; use {}",
+                typed.trim(),
+                input.choices.join(", ")
+            )
+        })
+}
+
+/// The choice that was typed, whole or as far as it is clear.
+fn choose(input: &'static Input, typed: &str) -> Option<&'static str> {
+    let lower = typed.to_lowercase();
+    let same = |choice: &&&str| choice.to_lowercase() == lower;
+    let begun = |choice: &&&str| typed.len() > 1 && choice.to_lowercase().starts_with(&lower);
+    let choices = || input.choices.iter();
+    match (choices().find(same), choices().filter(begun).count()) {
+        (Some(choice), _) => Some(choice),
+        (None, 1) => choices().find(begun).copied(),
+        _ => None,
     }
 }
 
@@ -170,6 +178,22 @@ mod tests {
         assert!(
             read_input(&check.inputs[0], "0").is_ok(),
             "a dead short reads zero"
+        );
+    }
+
+    #[test]
+    fn a_choice_may_be_begun_where_that_is_clear() {
+        let check = super::super::find("precharge-time").expect("a check");
+        let source = check.inputs.last().expect("an input");
+        let word = |typed| read_input(source, typed);
+        let single = Given::Word("single-phase-bridge".to_owned());
+        assert_eq!(word("single"), Ok(single.clone()));
+        assert_eq!(word("Single-Phase-Bridge"), Ok(single));
+        assert!(word("s").is_err() && word("").is_err());
+        let error = word("mains").expect_err("no choice");
+        assert!(
+            error.starts_with("\"mains\" is not a choice; use "),
+            "{error}"
         );
     }
 }

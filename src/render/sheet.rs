@@ -135,6 +135,9 @@ pub fn sheet(
             used.push(result);
         }
     }
+    if used.is_empty() {
+        document.text("These values alone give no figure: add the supply's voltage and the motor's nameplate.");
+    }
     document.gap();
     let assumed = assumptions(&used);
     if !assumed.is_empty() {

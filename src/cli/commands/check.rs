@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::checks::{self, Check, CheckError, Evaluation, Given, Need, Verdict};
+use crate::checks::{self, Check, CheckError, Evaluation, Given, Need, Origin, Verdict};
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 use crate::cli::format::{self, PageFormat};
@@ -289,7 +289,16 @@ fn ask_for_missing(
 }
 
 fn refused(check: &'static Check, error: &CheckError) -> Failure {
-    Failure::usage(error.to_string())
-        .because(format!("{} holds for: {}", check.name, check.valid))
-        .next("look at the meter and its range again, and give the value once more")
+    let failure = Failure::usage(error.to_string())
+        .because(format!("{} holds for: {}", check.name, check.valid));
+    let measured = |name: &str| {
+        let mut inputs = check.inputs.iter();
+        inputs.any(|input| input.name == name && input.origin == Origin::Reading)
+    };
+    match error {
+        CheckError::OutOfRange { input, .. } if measured(input) => {
+            failure.next("look at the meter and its range again, and give the value once more")
+        }
+        _ => failure.next(format!("whytrip check {} --explain", check.name)),
+    }
 }
