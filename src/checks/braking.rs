@@ -120,7 +120,7 @@ const BRAKE_RESISTANCE: Input = nameplate(
 pub const CHECKS: &[Check] = &[
     Check {
         name: "minimum-stop-time",
-        purpose: "shortest stop that needs no braking resistor, and the set time against it",
+        purpose: "Shortest stop that needs no braking resistor, and the set time against it",
         inputs: &[
             INERTIA,
             MOTOR_SPEED,
@@ -204,7 +204,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "brake-resistor-value",
-        purpose: "braking resistor as measured against its rated value",
+        purpose: "Braking resistor as measured against its rated value",
         inputs: &[
             BRAKE_RESISTANCE,
             reading(
@@ -275,7 +275,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "brake-resistor-power",
-        purpose: "power and current of the braking resistor while the chopper is on",
+        purpose: "Power and current of the braking resistor while the chopper is on",
         inputs: &[CHOPPER_THRESHOLD, BRAKE_RESISTANCE],
         outputs: &[
             output("power", Kind::Power, "W", "power while on"),
@@ -303,7 +303,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "brake-resistor-range",
-        purpose: "largest and smallest braking resistor for a stop and a chopper",
+        purpose: "Largest and smallest braking resistor for a stop and a chopper",
         inputs: &[
             CHOPPER_THRESHOLD,
             nameplate(
@@ -412,7 +412,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "bus-absorption",
-        purpose: "energy that the bus itself can take, against the energy of a stop",
+        purpose: "Energy that the bus itself can take, against the energy of a stop",
         inputs: &[
             BUS_CAPACITANCE,
             CHARGED_BUS_VOLTAGE,
@@ -493,7 +493,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "bus-rise",
-        purpose: "bus voltage after an energy came back into it",
+        purpose: "Bus voltage after an energy came back into it",
         inputs: &[
             BUS_CAPACITANCE,
             CHARGED_BUS_VOLTAGE,
@@ -537,7 +537,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "lowering-power",
-        purpose: "power that a load gives back as long as it is lowered",
+        purpose: "Power that a load gives back as long as it is lowered",
         inputs: &[
             nameplate(
                 "mass",

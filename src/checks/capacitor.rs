@@ -71,7 +71,7 @@ fn usual_wait() -> Time {
 pub const CHECKS: &[Check] = &[
     Check {
         name: "discharge-wait",
-        purpose: "how long the DC bus takes to fall to a safe voltage once the supply is off",
+        purpose: "How long the DC bus takes to fall to a safe voltage once the supply is off",
         inputs: &[
             BUS_CAPACITANCE,
             nameplate(
@@ -183,7 +183,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "residual-voltage",
-        purpose: "voltage left on the DC bus after the wait",
+        purpose: "Voltage left on the DC bus after the wait",
         inputs: &[reading(
             "residual_voltage",
             Kind::Voltage,
@@ -236,7 +236,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "stored-energy",
-        purpose: "energy and charge that the DC bus holds",
+        purpose: "Energy and charge that the DC bus holds",
         inputs: &[BUS_CAPACITANCE, CHARGED_BUS_VOLTAGE],
         outputs: &[
             output("energy", Kind::Energy, "J", "energy held"),

@@ -92,7 +92,7 @@ const ALTITUDE: Input = nameplate(
 pub const CHECKS: &[Check] = &[
     Check {
         name: "ambient-margin",
-        purpose: "ambient temperature against the highest for full load",
+        purpose: "Ambient temperature against the highest for full load",
         inputs: &[AMBIENT_TEMPERATURE, AMBIENT_LIMIT],
         outputs: &[output(
             "margin",
@@ -144,7 +144,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "derated-current",
-        purpose: "current that a drive may give at this height and ambient temperature",
+        purpose: "Current that a drive may give at this height and ambient temperature",
         inputs: &[
             DRIVE_RATED_CURRENT,
             assumed(ALTITUDE, "0 m"),
@@ -230,7 +230,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "heatsink-rise",
-        purpose: "heatsink temperature over the air that cools it",
+        purpose: "Heatsink temperature over the air that cools it",
         inputs: &[
             reading(
                 "heatsink_temperature",
@@ -271,7 +271,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "altitude-effects",
-        purpose: "air density and insulation clearances at an altitude",
+        purpose: "Air density and insulation clearances at an altitude",
         inputs: &[Input {
             limits: ("-500 m", "5000 m"),
             ..ALTITUDE

@@ -144,7 +144,7 @@ const RISE: Input = nameplate(
 pub const CHECKS: &[Check] = &[
     Check {
         name: "enclosure-area",
-        purpose: "surface of a cabinet that gives off heat, by where it stands",
+        purpose: "Surface of a cabinet that gives off heat, by where it stands",
         inputs: &[
             side("enclosure_height", "height of the cabinet"),
             side("enclosure_width", "width of the cabinet"),
@@ -197,7 +197,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "enclosure-dissipation",
-        purpose: "heat that the cabinet's walls pass at a rise, against the losses inside",
+        purpose: "Heat that the cabinet's walls pass at a rise, against the losses inside",
         inputs: &[AREA, RISE, TRANSFER, optional(HEAT_LOSS)],
         outputs: &[
             output("dissipation", Kind::Power, "W", "heat that the walls pass"),
@@ -269,7 +269,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "enclosure-rise",
-        purpose: "how warm a closed cabinet gets inside",
+        purpose: "How warm a closed cabinet gets inside",
         inputs: &[
             HEAT_LOSS,
             AREA,
@@ -353,7 +353,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "enclosure-airflow",
-        purpose: "air flow that carries the losses out of a cabinet",
+        purpose: "Air flow that carries the losses out of a cabinet",
         inputs: &[
             HEAT_LOSS,
             RISE,

@@ -60,7 +60,7 @@ const PULSE_FREQUENCY: Input = reading(
 pub const CHECKS: &[Check] = &[
     Check {
         name: "encoder-frequency",
-        purpose: "pulse frequency to expect of an encoder, and the reading against it",
+        purpose: "Pulse frequency to expect of an encoder, and the reading against it",
         inputs: &[PULSES, MOTOR_SPEED, optional(PULSE_FREQUENCY)],
         outputs: &[
             output(
@@ -179,7 +179,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "encoder-input-limit",
-        purpose: "highest pulse frequency against what the encoder input takes",
+        purpose: "Highest pulse frequency against what the encoder input takes",
         inputs: &[
             PULSES,
             MOTOR_SPEED,
@@ -249,7 +249,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "encoder-window",
-        purpose: "pulses that fall into one sampling time: how fine the speed is seen",
+        purpose: "Pulses that fall into one sampling time: how fine the speed is seen",
         inputs: &[
             PULSES,
             MOTOR_SPEED,
@@ -302,7 +302,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "encoder-speed",
-        purpose: "speed that a pulse frequency stands for",
+        purpose: "Speed that a pulse frequency stands for",
         inputs: &[PULSE_FREQUENCY, PULSES],
         outputs: &[output("speed", Kind::Speed, "rpm", "speed")],
         formula: "n = 60 · f / N (f: frequency of one channel; N: pulses per revolution)",

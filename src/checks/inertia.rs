@@ -146,7 +146,7 @@ const SOURCE: &str = "iso-80000-4: kinetic energy, torque, power (from memory)";
 pub const CHECKS: &[Check] = &[
     Check {
         name: "acceleration-torque",
-        purpose: "torque that the ramp asks of the motor for the inertia alone, against rated torque",
+        purpose: "Torque that the ramp asks of the motor for the inertia alone, against rated torque",
         inputs: &[
             INERTIA,
             MOTOR_SPEED,
@@ -234,7 +234,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "acceleration-time",
-        purpose: "time in which the motor's torque brings the inertia up to speed",
+        purpose: "Time in which the motor's torque brings the inertia up to speed",
         inputs: &[
             INERTIA,
             MOTOR_SPEED,
@@ -294,7 +294,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "stop-energy",
-        purpose: "energy and power that come back from the load on one stop",
+        purpose: "Energy and power that come back from the load on one stop",
         inputs: &[
             INERTIA,
             MOTOR_SPEED,
@@ -369,7 +369,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "reflected-inertia",
-        purpose: "load inertia behind a gear, as the motor shaft feels it",
+        purpose: "Load inertia behind a gear, as the motor shaft feels it",
         inputs: &[
             nameplate(
                 "load_inertia",
@@ -440,7 +440,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "linear-inertia",
-        purpose: "a mass in straight motion as an inertia at the motor shaft",
+        purpose: "A mass in straight motion as an inertia at the motor shaft",
         inputs: &[
             nameplate(
                 "mass",
@@ -490,7 +490,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "flywheel-inertia",
-        purpose: "inertia from a flywheel effect GD², as older papers give it",
+        purpose: "Inertia from a flywheel effect GD², as older papers give it",
         inputs: &[nameplate(
             "flywheel_effect",
             Kind::Inertia,

@@ -163,7 +163,7 @@ const LEAST_OF_MOTOR: f64 = 5.0;
 pub const CHECKS: &[Check] = &[
     Check {
         name: "insulation-resistance",
-        purpose: "insulation resistance carried to 40 °C, against what a low-voltage motor needs",
+        purpose: "Insulation resistance carried to 40 °C, against what a low-voltage motor needs",
         inputs: &[
             reading(
                 "insulation_resistance",
@@ -264,7 +264,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "insulation-minimum",
-        purpose: "least insulation resistance of a winding at 40 °C",
+        purpose: "Least insulation resistance of a winding at 40 °C",
         inputs: &[
             nameplate(
                 "motor_rated_voltage",
@@ -341,7 +341,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "insulation-test-voltage",
-        purpose: "test voltage of the insulation tester, and the least reading where the rule gives one",
+        purpose: "Test voltage of the insulation tester, and the least reading where the rule gives one",
         inputs: &[
             nameplate(
                 "rated_voltage",

@@ -155,7 +155,7 @@ const fn count(name: &'static str) -> Input {
 pub const CHECKS: &[Check] = &[
     Check {
         name: "meter-uncertainty",
-        purpose: "by how much a meter's voltage reading may be off",
+        purpose: "By how much a meter's voltage reading may be off",
         inputs: &[
             MEASURED_VOLTAGE,
             percent("voltage_percent", "0.7 %"),
@@ -218,7 +218,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "power-uncertainty",
-        purpose: "three-phase power from one voltage and one current, with its uncertainty",
+        purpose: "Three-phase power from one voltage and one current, with its uncertainty",
         inputs: &[
             Input {
                 limits: ("1 V", "2000 V"),
@@ -313,7 +313,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "combined-uncertainty",
-        purpose: "uncorrelated standard uncertainties taken together",
+        purpose: "Uncorrelated standard uncertainties taken together",
         inputs: &[
             count("uncertainty_1"),
             count("uncertainty_2"),
@@ -362,7 +362,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "unbalance-uncertainty",
-        purpose: "voltage unbalance with the uncertainty that the meter leaves",
+        purpose: "Voltage unbalance with the uncertainty that the meter leaves",
         inputs: &[
             VOLTAGE_L1_L2,
             VOLTAGE_L2_L3,

@@ -197,6 +197,8 @@ mod tests {
             ] {
                 assert!(!text.trim().is_empty(), "{name}");
             }
+            let capital = check.purpose.starts_with(char::is_uppercase);
+            assert!(capital, "{name}: {}", check.purpose);
             for list in [check.sources, check.expect] {
                 assert!(list.iter().all(|text| !text.trim().is_empty()), "{name}");
             }

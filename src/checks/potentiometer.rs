@@ -61,7 +61,7 @@ const POTENTIOMETER: Input = nameplate(
 pub const CHECKS: &[Check] = &[
     Check {
         name: "potentiometer",
-        purpose: "voltage to expect at a potentiometer's wiper, and its load on the reference",
+        purpose: "Voltage to expect at a potentiometer's wiper, and its load on the reference",
         inputs: &[
             REFERENCE,
             POTENTIOMETER,
@@ -165,7 +165,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "reference-supply",
-        purpose: "voltage that feeds a potentiometer, under its load, against its rated value",
+        purpose: "Voltage that feeds a potentiometer, under its load, against its rated value",
         inputs: &[
             reading(
                 "measured_reference_voltage",
@@ -223,7 +223,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "potentiometer-value",
-        purpose: "whether a speed potentiometer's resistance suits the reference that feeds it",
+        purpose: "Whether a speed potentiometer's resistance suits the reference that feeds it",
         inputs: &[
             said(
                 measured(POTENTIOMETER),

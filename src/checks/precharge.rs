@@ -128,7 +128,7 @@ fn source_of(word: Option<&str>) -> (ChargingSource, &'static str) {
 pub const CHECKS: &[Check] = &[
     Check {
         name: "precharge-time",
-        purpose: "time, current and energy of charging the DC bus through its resistor",
+        purpose: "Time, current and energy of charging the DC bus through its resistor",
         inputs: &[
             PRECHARGE_RESISTANCE,
             BUS_CAPACITANCE,
@@ -200,7 +200,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "precharge-starts",
-        purpose: "power-ups an hour against what the precharge resistor takes",
+        purpose: "Power-ups an hour against what the precharge resistor takes",
         inputs: &[
             BUS_CAPACITANCE,
             CHARGED_BUS_VOLTAGE,

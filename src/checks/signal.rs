@@ -187,7 +187,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "digital-input",
-        purpose: "whether a 24 V digital input is on, off, or neither",
+        purpose: "Whether a 24 V digital input is on, off, or neither",
         inputs: &[
             reading(
                 "input_voltage",
@@ -291,7 +291,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "loop-current",
-        purpose: "what a 4–20 mA signal says, and whether the loop is sound",
+        purpose: "What a 4–20 mA signal says, and whether the loop is sound",
         inputs: &[
             reading(
                 "loop_current",
@@ -405,7 +405,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "voltage-signal",
-        purpose: "share of the span that an analog voltage stands for",
+        purpose: "Share of the span that an analog voltage stands for",
         inputs: &[
             reading(
                 "signal_voltage",
