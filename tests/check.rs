@@ -226,3 +226,38 @@ fn a_drive_of_the_register_brings_its_nameplate() {
         .ended(2)
         .warns("closest: conveyor-1");
 }
+
+/// A tester for megohms shows no milliohms, and a fraction of two readings is no voltage.
+#[test]
+fn a_spelling_that_may_mislead_is_refused_with_what_was_understood() {
+    let plant = Plant::new();
+    plant
+        .call("check insulation-resistance insulation_resistance=2mohm")
+        .run()
+        .ended(2)
+        .warns("for megohms write 200 MΩ");
+    plant
+        .call("check bus-at-rest supply_voltage=400V bus_voltage=566/570V")
+        .run()
+        .ended(2)
+        .warns("holds more than one number");
+}
+
+#[test]
+fn a_missing_input_is_shown_with_a_value_of_its_own() {
+    Plant::new()
+        .call("check bus-at-rest")
+        .run()
+        .ended(2)
+        .warns("supply_voltage=400V bus_voltage=566V");
+}
+
+#[test]
+fn completions_know_the_checks_and_their_inputs() {
+    let plant = Plant::new();
+    for shell in ["bash", "zsh", "fish"] {
+        let script = plant.run(&format!("completions {shell}")).out;
+        assert!(script.contains("bus-at-rest"), "{shell}");
+        assert!(script.contains("supply_voltage="), "{shell}");
+    }
+}

@@ -94,15 +94,7 @@ fn run(name: &str, typed: &[(&str, &str)]) -> Evaluation {
 
 fn try_run(name: &str, typed: &[(&str, &str)]) -> Result<Evaluation, String> {
     let check = checks::find(name).unwrap_or_else(|| panic!("no check {name}"));
-    let mut given = BTreeMap::new();
-    for (input, text) in typed {
-        let definition = check
-            .inputs
-            .iter()
-            .find(|definition| definition.name == *input)
-            .unwrap_or_else(|| panic!("{name}: no input {input}"));
-        given.insert((*input).to_owned(), checks::read_input(definition, text)?);
-    }
+    let given = checks::read_inputs(check, typed.iter().copied())?;
     checks::evaluate(check, &given).map_err(|error| error.to_string())
 }
 

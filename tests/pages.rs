@@ -3,6 +3,7 @@
 mod common;
 
 use common::{Plant, each};
+use whytrip::checks;
 
 #[test]
 fn a_tree_is_the_same_twice_and_keeps_every_caution_in_front() {
@@ -111,4 +112,50 @@ fn a_sheet_says_what_a_drive_should_read() {
         .run()
         .ended(2)
         .warns("is a current");
+}
+
+#[test]
+fn a_sheet_leaves_out_what_says_nothing_of_the_drive() {
+    let plant = Plant::tarn_hollow();
+    let page = plant
+        .run("check --all --drive conveyor-1 --width 80")
+        .ended(0)
+        .says("At rest: 565.7 V")
+        .says("Assumed, as not given: ");
+    for beside in ["single-phase", "Drive at this place", "by NEC", "normal:"] {
+        assert!(!page.out.contains(beside), "{beside}: {}", page.out);
+    }
+    // Without a drive, values can be given in the line.
+    plant
+        .run("check --all supply_voltage=480V supply_frequency=60Hz motor_rated_current=28A")
+        .ended(0)
+        .says("At rest: 678.8 V")
+        .says("What the drive should read");
+}
+
+#[test]
+fn the_handbook_has_every_check_with_an_index_that_leads_to_it() {
+    let plant = Plant::new();
+    let page = plant
+        .run("check --all --explain --format html")
+        .ended(0)
+        .out;
+    let text = plant
+        .run("check --all --explain --format markdown")
+        .ended(0)
+        .out;
+    let lines: Vec<&str> = text.lines().collect();
+    for check in checks::all() {
+        let name = check.name;
+        assert!(page.contains(&format!("<a href=\"#{name}\">")), "{name}");
+        assert!(page.contains(&format!("<h3 id=\"{name}\">")), "{name}");
+        assert!(text.contains(&format!("[{name}](#{name})")), "{name}");
+        assert!(lines.contains(&format!("### {name}").as_str()), "{name}");
+    }
+    assert!(text.contains("## Sources"), "no sources");
+    let listed = plant.run("check --all --explain --json").ended(0).json();
+    assert_eq!(
+        each(&listed["checks"], "check").len(),
+        checks::all().count()
+    );
 }

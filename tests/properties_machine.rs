@@ -16,7 +16,8 @@ use uom::si::{
 use whytrip::checks::{
     self, Check, CheckError, Evaluation, Given, Input, Need, Origin, Value, braking, capacitor,
     capacitor_life, contacts, derating, enclosure, encoder, inertia, insulation, insulation_trend,
-    metering, safety, sensors, serial_bus, signal, thermal_class, winding,
+    metering, potentiometer, precharge, safety, sensors, serial_bus, signal, thermal_class,
+    winding,
 };
 use whytrip::quantity::{self, Bound, Kind, Quantity, Reading};
 
@@ -32,8 +33,10 @@ const AREAS: &[&[Check]] = &[
     derating::CHECKS,
     enclosure::CHECKS,
     signal::CHECKS,
+    potentiometer::CHECKS,
     contacts::CHECKS,
     capacitor::CHECKS,
+    precharge::CHECKS,
     capacitor_life::CHECKS,
     encoder::CHECKS,
     serial_bus::CHECKS,
@@ -355,7 +358,7 @@ proptest! {
     fn load_only_lowers_the_wiper(x in 0.0..=1.0f64, pot in 100.0..1e6f64, input in 100.0..1e8f64) {
         let ohms = ElectricalResistance::new::<ohm>;
         let reference = ElectricPotential::new::<volt>(10.0);
-        let wiper = signal::wiper_voltage(reference, Ratio::new::<ratio>(x), ohms(pot), ohms(input)).value;
+        let wiper = potentiometer::wiper_voltage(reference, Ratio::new::<ratio>(x), ohms(pot), ohms(input)).value;
         prop_assert!(wiper >= 0.0 && wiper <= 10.0 * x * (1.0 + 1e-12));
     }
 

@@ -2,7 +2,7 @@
 //! simulated in time, motion and heat integrated, phasors added, waves summed, errors drawn at
 //! random. `data/reference-runs.md` tells with what and how the rows were made.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use whytrip::checks::{self, Evaluation, Value};
 use whytrip::quantity::with_unit;
@@ -45,15 +45,11 @@ fn rows() -> Vec<Row> {
 
 fn run(row: &Row) -> Result<Evaluation, String> {
     let check = checks::find(&row.check).ok_or("no such check")?;
-    let mut given = BTreeMap::new();
-    for (name, typed) in &row.inputs {
-        let input = check
-            .inputs
-            .iter()
-            .find(|input| input.name == name)
-            .ok_or_else(|| format!("no input {name}"))?;
-        given.insert(name.clone(), checks::read_input(input, typed)?);
-    }
+    let typed = row
+        .inputs
+        .iter()
+        .map(|(name, typed)| (name.as_str(), typed.as_str()));
+    let given = checks::read_inputs(check, typed)?;
     checks::evaluate(check, &given).map_err(|error| error.to_string())
 }
 

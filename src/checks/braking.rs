@@ -13,7 +13,10 @@ use super::define::{
     Check, CheckError, Example, Input, Outputs, Verdict, assumed, band, nameplate, optional,
     output, reading,
 };
-use super::inertia::{DECELERATION_TIME, INERTIA, MOTOR_RATED_POWER, MOTOR_SPEED, kinetic_energy};
+use super::inertia::{DECELERATION_TIME, kinetic_energy};
+use super::shared::{
+    BUS_CAPACITANCE, CHARGED_BUS_VOLTAGE, INERTIA, MOTOR_RATED_POWER, MOTOR_SPEED,
+};
 use crate::quantity::Kind;
 
 /// Standard gravity [m/s²], exact by definition (CGPM 1901).
@@ -112,26 +115,12 @@ const BRAKE_RESISTANCE: Input = nameplate(
     ("0.1 Ω", "10 kΩ"),
     "rated value of the braking resistor, from its plate or the drive's planning papers",
 );
-const BUS_CAPACITANCE: Input = nameplate(
-    "bus_capacitance",
-    Kind::Capacitance,
-    "µF",
-    ("1 µF", "1 F"),
-    "capacitance of the DC bus, from the drive's own manual",
-);
-const BUS_VOLTAGE: Input = nameplate(
-    "bus_voltage",
-    Kind::Voltage,
-    "V",
-    ("0 V", "1500 V"),
-    "DC bus voltage before the stop",
-);
 
 /// The checks of this area.
 pub const CHECKS: &[Check] = &[
     Check {
         name: "minimum-stop-time",
-        purpose: "shortest stop that needs no braking resistor, and the set time against it",
+        purpose: "Shortest stop that needs no braking resistor, and the set time against it",
         inputs: &[
             INERTIA,
             MOTOR_SPEED,
@@ -215,7 +204,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "brake-resistor-value",
-        purpose: "braking resistor as measured against its rated value",
+        purpose: "Braking resistor as measured against its rated value",
         inputs: &[
             BRAKE_RESISTANCE,
             reading(
@@ -286,7 +275,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "brake-resistor-power",
-        purpose: "power and current of the braking resistor while the chopper is on",
+        purpose: "Power and current of the braking resistor while the chopper is on",
         inputs: &[CHOPPER_THRESHOLD, BRAKE_RESISTANCE],
         outputs: &[
             output("power", Kind::Power, "W", "power while on"),
@@ -314,7 +303,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "brake-resistor-range",
-        purpose: "largest and smallest braking resistor for a stop and a chopper",
+        purpose: "Largest and smallest braking resistor for a stop and a chopper",
         inputs: &[
             CHOPPER_THRESHOLD,
             nameplate(
@@ -423,10 +412,10 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "bus-absorption",
-        purpose: "energy that the bus itself can take, against the energy of a stop",
+        purpose: "Energy that the bus itself can take, against the energy of a stop",
         inputs: &[
             BUS_CAPACITANCE,
-            BUS_VOLTAGE,
+            CHARGED_BUS_VOLTAGE,
             nameplate(
                 "highest_bus_voltage",
                 Kind::Voltage,
@@ -504,10 +493,10 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "bus-rise",
-        purpose: "bus voltage after an energy came back into it",
+        purpose: "Bus voltage after an energy came back into it",
         inputs: &[
             BUS_CAPACITANCE,
-            BUS_VOLTAGE,
+            CHARGED_BUS_VOLTAGE,
             nameplate(
                 "returned_energy",
                 Kind::Energy,
@@ -548,7 +537,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "lowering-power",
-        purpose: "power that a load gives back as long as it is lowered",
+        purpose: "Power that a load gives back as long as it is lowered",
         inputs: &[
             nameplate(
                 "mass",

@@ -328,6 +328,7 @@ pub const CHECKS: &[Check] = &[
             "nec-ch9: Table 8",
             "iec-60028: resistivity of copper",
             "iec-60889: resistivity of aluminium",
+            "practice",
         ],
         expect: &[
             "{resistance}, as {resistance_per_length} over the length",

@@ -1,16 +1,16 @@
-//! Charge in the DC bus: how long it stays, what it holds, how it is let in.
+//! Charge in the DC bus: how long it stays, what it holds.
 
 use uom::si::f64::{
-    Capacitance, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy,
-    Time,
+    Capacitance, ElectricCharge, ElectricPotential, ElectricalResistance, Energy, Time,
 };
 use uom::si::time::minute;
 
 use super::braking::bus_energy;
 use super::define::{
-    Check, Example, Input, Outputs, Verdict, assumed, band, nameplate, optional, output, reading,
+    Check, Example, Outputs, Verdict, assumed, band, nameplate, optional, output, reading,
 };
 use super::safety::{DischargeRule, discharge_limit};
+use super::shared::{BUS_CAPACITANCE, CHARGED_BUS_VOLTAGE};
 use crate::quantity::Kind;
 
 /// Time in which a capacitor falls to a voltage through a resistor; none if it is there already.
@@ -55,13 +55,6 @@ pub fn longest_time_constant(
     (from > to).then(|| time / (from.value / to.value).ln())
 }
 
-/// Time in which a capacitor charges to 95 % through a resistor: `t = R · C · ln 20`.
-///
-/// Source: as for [`discharge_time`]
-pub fn precharge_time(resistance: ElectricalResistance, capacitance: Capacitance) -> Time {
-    resistance * capacitance * 20f64.ln()
-}
-
 /// Energy of a charged capacitor: `E = C · U² / 2`; a precharge resistor takes the same at each charge.
 ///
 /// Source: iec-80000-6, energy of a capacitance (from memory)
@@ -74,33 +67,11 @@ fn usual_wait() -> Time {
     Time::new::<minute>(5.0)
 }
 
-const BUS_CAPACITANCE: Input = nameplate(
-    "bus_capacitance",
-    Kind::Capacitance,
-    "µF",
-    ("1 µF", "1 F"),
-    "capacitance of the DC bus, from the drive's own manual",
-);
-const BUS_VOLTAGE: Input = nameplate(
-    "bus_voltage",
-    Kind::Voltage,
-    "V",
-    ("0 V", "1500 V"),
-    "DC bus voltage with the drive charged",
-);
-const PRECHARGE_RESISTANCE: Input = nameplate(
-    "precharge_resistance",
-    Kind::Resistance,
-    "Ω",
-    ("0.1 Ω", "10 kΩ"),
-    "precharge resistor, from the drive's own manual or as measured",
-);
-
 /// The checks of this area.
 pub const CHECKS: &[Check] = &[
     Check {
         name: "discharge-wait",
-        purpose: "how long the DC bus takes to fall to a safe voltage once the supply is off",
+        purpose: "How long the DC bus takes to fall to a safe voltage once the supply is off",
         inputs: &[
             BUS_CAPACITANCE,
             nameplate(
@@ -110,7 +81,7 @@ pub const CHECKS: &[Check] = &[
                 ("1 Ω", "10 MΩ"),
                 "discharge resistance across the bus, from the drive's own manual",
             ),
-            BUS_VOLTAGE,
+            CHARGED_BUS_VOLTAGE,
             assumed(
                 nameplate(
                     "safe_voltage",
@@ -212,7 +183,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "residual-voltage",
-        purpose: "voltage left on the DC bus after the wait",
+        purpose: "Voltage left on the DC bus after the wait",
         inputs: &[reading(
             "residual_voltage",
             Kind::Voltage,
@@ -265,8 +236,8 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "stored-energy",
-        purpose: "energy and charge that the DC bus holds",
-        inputs: &[BUS_CAPACITANCE, BUS_VOLTAGE],
+        purpose: "Energy and charge that the DC bus holds",
+        inputs: &[BUS_CAPACITANCE, CHARGED_BUS_VOLTAGE],
         outputs: &[
             output("energy", Kind::Energy, "J", "energy held"),
             output("charge", Kind::Charge, "µC", "charge held"),
@@ -302,61 +273,8 @@ pub const CHECKS: &[Check] = &[
                 .with(
                     "exempt_charge",
                     discharge_limit(DischargeRule::Machine).charge,
-                ))
-        },
-    },
-    Check {
-        name: "precharge-time",
-        purpose: "time, current and energy of charging the DC bus through its resistor",
-        inputs: &[PRECHARGE_RESISTANCE, BUS_CAPACITANCE, optional(BUS_VOLTAGE)],
-        outputs: &[
-            output("time", Kind::Time, "s", "time to 95 % of the bus voltage"),
-            output(
-                "peak_current",
-                Kind::Current,
-                "A",
-                "current at the first moment",
-            ),
-            output(
-                "energy",
-                Kind::Energy,
-                "J",
-                "energy in the resistor at each charge",
-            ),
-        ],
-        formula: "t = R · C · ln 20, I = U / R, E = C · U² / 2 (R: precharge resistance; C: bus capacitance; U: bus voltage)",
-        valid: "bus empty at first; a bus that is loaded or leaks charges more slowly",
-        sources: &["iec-80000-6: resistance, capacitance, energy (from memory)"],
-        expect: &["{time} to 95 %, as {precharge_resistance} × {bus_capacitance} × 3"],
-        bands: &[],
-        doubtful: &[],
-        example: Example {
-            inputs: &[
-                ("precharge_resistance", "47 Ω"),
-                ("bus_capacitance", "3300 µF"),
-            ],
-            output: ("time", "0.4646 s"),
-            tolerance: 2e-4,
-        },
-        compute: |inputs| {
-            let resistance = inputs.resistance("precharge_resistance");
-            let capacitance = inputs.capacitance("bus_capacitance");
-            let voltage = inputs.voltage("bus_voltage");
-            let peak = voltage
-                .zip(resistance)
-                .map(|(u, r)| -> ElectricCurrent { u / r });
-            Ok(Outputs::new()
-                .with_some(
-                    "time",
-                    resistance
-                        .zip(capacitance)
-                        .map(|(r, c)| precharge_time(r, c)),
                 )
-                .with_some("peak_current", peak)
-                .with_some(
-                    "energy",
-                    capacitance.zip(voltage).map(|(c, u)| stored_energy(c, u)),
-                ))
+                .note("60 µC by IEC 60204-1; IEC 61800-5-1 leaves 50 µC (from memory). A drive's bus holds far more than either."))
         },
     },
 ];

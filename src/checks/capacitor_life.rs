@@ -76,7 +76,7 @@ const fn hours(name: &'static str, what: &'static str) -> Input {
 pub const CHECKS: &[Check] = &[
     Check {
         name: "capacitor-life",
-        purpose: "life of an electrolytic capacitor at its temperature",
+        purpose: "Life of an electrolytic capacitor at its temperature",
         inputs: &[
             RATED_LIFE,
             RATED_TEMPERATURE,
@@ -112,7 +112,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "capacitor-life-mixed",
-        purpose: "life of an electrolytic capacitor under three temperatures in turn",
+        purpose: "Life of an electrolytic capacitor under three temperatures in turn",
         inputs: &[
             RATED_LIFE,
             RATED_TEMPERATURE,
@@ -177,7 +177,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "capacitor-capacitance",
-        purpose: "capacitance as measured against the rated value",
+        purpose: "Capacitance as measured against the rated value",
         inputs: &[
             nameplate(
                 "rated_capacitance",
@@ -238,7 +238,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "capacitor-esr",
-        purpose: "equivalent series resistance against its value when new",
+        purpose: "Equivalent series resistance against its value when new",
         inputs: &[
             nameplate(
                 "rated_series_resistance",

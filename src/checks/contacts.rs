@@ -42,7 +42,7 @@ pub fn display_difference(
 pub const CHECKS: &[Check] = &[
     Check {
         name: "contact-drop",
-        purpose: "voltage across a closed contact under load",
+        purpose: "Voltage across a closed contact under load",
         inputs: &[
             reading(
                 "contact_voltage_drop",
@@ -107,7 +107,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "continuity",
-        purpose: "whether a fuse, contact, wire or link conducts",
+        purpose: "Whether a fuse, contact, wire or link conducts",
         inputs: &[reading(
             "resistance",
             Kind::Resistance,
@@ -147,7 +147,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "diode-drop",
-        purpose: "forward voltage of a rectifier or inverter diode in the meter's diode range",
+        purpose: "Forward voltage of a rectifier or inverter diode in the meter's diode range",
         inputs: &[reading(
             "forward_voltage",
             Kind::Voltage,
@@ -192,7 +192,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "resistance-to-expected",
-        purpose: "a resistance as measured against what it should be",
+        purpose: "A resistance as measured against what it should be",
         inputs: &[
             reading(
                 "measured_resistance",
@@ -265,7 +265,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "output-to-motor-current",
-        purpose: "current on the drive's display against the clamp meter at the motor",
+        purpose: "Current on the drive's display against the clamp meter at the motor",
         inputs: &[
             reading(
                 "displayed_current",

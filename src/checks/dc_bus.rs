@@ -125,7 +125,7 @@ pub const CHECKS: &[Check] = &[
         ],
         formula: "U_dc = √2 · U_LL (U_dc: DC bus voltage; U_LL: supply voltage, line to line, rms)",
         valid: "diode bridge with capacitor, motor stopped for some seconds, one or three phases",
-        sources: &["mohan-power-electronics: ch. 5"],
+        sources: &["mohan-power-electronics: ch. 5", "practice"],
         expect: &[
             "{expected_bus_voltage}, as √2 × {supply_voltage}",
             "1.41 times the supply voltage",
@@ -355,7 +355,7 @@ pub const CHECKS: &[Check] = &[
         formula: "U_d = 3√2/π · U_LL − 6 · f · L_s · I_d \
                   (f: supply frequency; L_s: inductance a phase; I_d: bus current)",
         valid: "three-phase diode bridge, smooth bus current, commutation shorter than 60°",
-        sources: &["mohan-power-electronics: ch. 5 (from memory)"],
+        sources: &["mohan-power-electronics: ch. 5 (from memory)", "practice"],
         expect: &["{mean_bus_voltage}, {drop} less than 1.35 × {supply_voltage}"],
         bands: &[
             band(

@@ -392,6 +392,27 @@ pub const fn assumed(input: Input, value: &'static str) -> Input {
     }
 }
 
+/// The same input, known beforehand.
+pub const fn known(input: Input) -> Input {
+    Input {
+        origin: Origin::Nameplate,
+        ..input
+    }
+}
+
+/// The same input, read or measured now.
+pub const fn measured(input: Input) -> Input {
+    Input {
+        origin: Origin::Reading,
+        ..input
+    }
+}
+
+/// The same input, described as this check means it.
+pub const fn said(input: Input, what: &'static str) -> Input {
+    Input { what, ..input }
+}
+
 /// An input that is one of several words; the first is assumed.
 pub const fn choice(
     name: &'static str,

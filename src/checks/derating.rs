@@ -6,8 +6,10 @@ use uom::si::ratio::ratio;
 use uom::si::temperature_interval::kelvin as kelvin_interval;
 
 use super::define::{
-    Check, Example, Input, Outputs, Verdict, assumed, band, nameplate, optional, output, reading,
+    Check, Example, Input, Outputs, Verdict, assumed, band, known, nameplate, optional, output,
+    reading,
 };
+use super::shared::{AMBIENT_TEMPERATURE, DRIVE_RATED_CURRENT, OUTPUT_CURRENT};
 use crate::quantity::{Kind, Quantity};
 
 /// Difference of two temperatures.
@@ -78,13 +80,6 @@ pub(super) const AMBIENT_LIMIT: Input = assumed(
     ),
     "40 °C",
 );
-const AMBIENT: Input = reading(
-    "ambient_temperature",
-    Kind::Temperature,
-    "°C",
-    ("-40 °C", "90 °C"),
-    "temperature of the air that the drive or motor takes in",
-);
 const ALTITUDE: Input = nameplate(
     "altitude",
     Kind::Length,
@@ -97,8 +92,8 @@ const ALTITUDE: Input = nameplate(
 pub const CHECKS: &[Check] = &[
     Check {
         name: "ambient-margin",
-        purpose: "ambient temperature against the highest for full load",
-        inputs: &[AMBIENT, AMBIENT_LIMIT],
+        purpose: "Ambient temperature against the highest for full load",
+        inputs: &[AMBIENT_TEMPERATURE, AMBIENT_LIMIT],
         outputs: &[output(
             "margin",
             Kind::TemperatureDifference,
@@ -149,26 +144,11 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "derated-current",
-        purpose: "current that a drive may give at this height and ambient temperature",
+        purpose: "Current that a drive may give at this height and ambient temperature",
         inputs: &[
-            nameplate(
-                "drive_rated_current",
-                Kind::Current,
-                "A",
-                ("0.1 A", "10 kA"),
-                "rated output current from the drive's nameplate",
-            ),
+            DRIVE_RATED_CURRENT,
             assumed(ALTITUDE, "0 m"),
-            assumed(
-                nameplate(
-                    "ambient_temperature",
-                    Kind::Temperature,
-                    "°C",
-                    ("-40 °C", "90 °C"),
-                    "temperature of the air that the drive takes in",
-                ),
-                "40 °C",
-            ),
+            assumed(known(AMBIENT_TEMPERATURE), "40 °C"),
             AMBIENT_LIMIT,
             assumed(
                 nameplate(
@@ -180,13 +160,7 @@ pub const CHECKS: &[Check] = &[
                 ),
                 "1 %",
             ),
-            optional(reading(
-                "output_current",
-                Kind::Current,
-                "A",
-                ("0 A", "20 kA"),
-                "output current in steady running",
-            )),
+            optional(OUTPUT_CURRENT),
         ],
         outputs: &[
             output("current", Kind::Current, "A", "current that is left"),
@@ -256,7 +230,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "heatsink-rise",
-        purpose: "heatsink temperature over the air that cools it",
+        purpose: "Heatsink temperature over the air that cools it",
         inputs: &[
             reading(
                 "heatsink_temperature",
@@ -265,7 +239,7 @@ pub const CHECKS: &[Check] = &[
                 ("-40 °C", "200 °C"),
                 "heatsink temperature as the drive displays it",
             ),
-            AMBIENT,
+            AMBIENT_TEMPERATURE,
         ],
         outputs: &[output(
             "rise",
@@ -297,7 +271,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "altitude-effects",
-        purpose: "air density and insulation clearances at an altitude",
+        purpose: "Air density and insulation clearances at an altitude",
         inputs: &[Input {
             limits: ("-500 m", "5000 m"),
             ..ALTITUDE

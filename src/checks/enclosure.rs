@@ -11,9 +11,11 @@ use uom::si::thermodynamic_temperature::kelvin;
 use uom::si::volume_rate::cubic_meter_per_hour;
 
 use super::define::{
-    Check, Example, Input, Outputs, Verdict, assumed, band, choice, nameplate, optional, output,
+    Check, Example, Input, Outputs, Verdict, assumed, band, choice, known, nameplate, optional,
+    output, said,
 };
 use super::derating::{AMBIENT_LIMIT, difference};
+use super::shared::AMBIENT_TEMPERATURE;
 use crate::quantity::Kind;
 
 /// Where a cabinet stands.
@@ -142,7 +144,7 @@ const RISE: Input = nameplate(
 pub const CHECKS: &[Check] = &[
     Check {
         name: "enclosure-area",
-        purpose: "surface of a cabinet that gives off heat, by where it stands",
+        purpose: "Surface of a cabinet that gives off heat, by where it stands",
         inputs: &[
             side("enclosure_height", "height of the cabinet"),
             side("enclosure_width", "width of the cabinet"),
@@ -195,7 +197,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "enclosure-dissipation",
-        purpose: "heat that the cabinet's walls pass at a rise, against the losses inside",
+        purpose: "Heat that the cabinet's walls pass at a rise, against the losses inside",
         inputs: &[AREA, RISE, TRANSFER, optional(HEAT_LOSS)],
         outputs: &[
             output("dissipation", Kind::Power, "W", "heat that the walls pass"),
@@ -267,18 +269,12 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "enclosure-rise",
-        purpose: "how warm a closed cabinet gets inside",
+        purpose: "How warm a closed cabinet gets inside",
         inputs: &[
             HEAT_LOSS,
             AREA,
             TRANSFER,
-            optional(nameplate(
-                "ambient_temperature",
-                Kind::Temperature,
-                "°C",
-                ("-40 °C", "90 °C"),
-                "temperature of the room",
-            )),
+            optional(said(known(AMBIENT_TEMPERATURE), "temperature of the room")),
             AMBIENT_LIMIT,
         ],
         outputs: &[
@@ -357,7 +353,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "enclosure-airflow",
-        purpose: "air flow that carries the losses out of a cabinet",
+        purpose: "Air flow that carries the losses out of a cabinet",
         inputs: &[
             HEAT_LOSS,
             RISE,

@@ -8,6 +8,7 @@ use uom::si::ratio::ratio;
 use super::define::{
     Check, Example, Input, Outputs, Verdict, band, nameplate, optional, output, reading,
 };
+use super::shared::MOTOR_SPEED;
 use crate::quantity::{Kind, Quantity};
 
 /// One turn [rad].
@@ -47,13 +48,6 @@ const PULSES: Input = nameplate(
     ("1", "100000"),
     "pulses per revolution of one channel, from the encoder's plate",
 );
-const SPEED: Input = nameplate(
-    "motor_speed",
-    Kind::Speed,
-    "rpm",
-    ("0.01 rpm", "60000 rpm"),
-    "speed of the encoder's shaft",
-);
 const PULSE_FREQUENCY: Input = reading(
     "pulse_frequency",
     Kind::Frequency,
@@ -66,8 +60,8 @@ const PULSE_FREQUENCY: Input = reading(
 pub const CHECKS: &[Check] = &[
     Check {
         name: "encoder-frequency",
-        purpose: "pulse frequency to expect of an encoder, and the reading against it",
-        inputs: &[PULSES, SPEED, optional(PULSE_FREQUENCY)],
+        purpose: "Pulse frequency to expect of an encoder, and the reading against it",
+        inputs: &[PULSES, MOTOR_SPEED, optional(PULSE_FREQUENCY)],
         outputs: &[
             output(
                 "frequency",
@@ -185,10 +179,10 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "encoder-input-limit",
-        purpose: "highest pulse frequency against what the encoder input takes",
+        purpose: "Highest pulse frequency against what the encoder input takes",
         inputs: &[
             PULSES,
-            SPEED,
+            MOTOR_SPEED,
             nameplate(
                 "input_frequency_limit",
                 Kind::Frequency,
@@ -255,10 +249,10 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "encoder-window",
-        purpose: "pulses that fall into one sampling time: how fine the speed is seen",
+        purpose: "Pulses that fall into one sampling time: how fine the speed is seen",
         inputs: &[
             PULSES,
-            SPEED,
+            MOTOR_SPEED,
             nameplate(
                 "sampling_time",
                 Kind::Time,
@@ -308,7 +302,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "encoder-speed",
-        purpose: "speed that a pulse frequency stands for",
+        purpose: "Speed that a pulse frequency stands for",
         inputs: &[PULSE_FREQUENCY, PULSES],
         outputs: &[output("speed", Kind::Speed, "rpm", "speed")],
         formula: "n = 60 · f / N (f: frequency of one channel; N: pulses per revolution)",

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::condition::Condition;
 use super::define::{Check, CheckError, Input, Inputs, Need, Outputs, Value, Verdict};
 use super::meter;
+use super::typed::example;
 use crate::quantity::{self, Bound, Kind, Quantity, Reading};
 
 /// An input as it was given.
@@ -70,50 +71,6 @@ impl Evaluation {
     pub fn output(&self, name: &str) -> Option<&Computed> {
         self.outputs.iter().find(|computed| computed.name == name)
     }
-}
-
-/// Reads what was typed for an input of a check; a bare number takes the input's unit.
-///
-/// # Errors
-/// What is wrong with it, with an example.
-pub fn read_input(input: &'static Input, typed: &str) -> Result<Given, String> {
-    if input.choices.is_empty() {
-        return quantity::parse(input.kind, typed, Some(input.unit))
-            .map(Given::Reading)
-            .map_err(|error| error.to_string());
-    }
-    let typed = typed.trim();
-    match input
-        .choices
-        .iter()
-        .find(|choice| choice.eq_ignore_ascii_case(typed))
-    {
-        Some(choice) => Ok(Given::Word((*choice).to_owned())),
-        None => Err(CheckError::NotAChoice {
-            input: input.name,
-            value: typed.to_owned(),
-            choices: input.choices.join(", "),
-        }
-        .to_string()),
-    }
-}
-
-/// Reads a value known beforehand; it must lie within the input's limits, and be a value.
-///
-/// # Errors
-/// What is wrong with it, with an example or the limits.
-pub fn read_nameplate(input: &'static Input, typed: &str) -> Result<Given, String> {
-    let given = read_input(input, typed)?;
-    if let Given::Reading(reading) = &given {
-        if reading.bound != Bound::Exact {
-            let example = quantity::example_of(input.kind);
-            return Err(format!(
-                "\"{typed}\" is not a value; expected one such as {example}"
-            ));
-        }
-        within_limits(input, reading.value).map_err(|error| error.to_string())?;
-    }
-    Ok(given)
 }
 
 /// Runs a check on what is known. Missing readings leave their outputs out; see [`evaluate`].
@@ -196,7 +153,7 @@ fn missing(input: &'static Input) -> CheckError {
     CheckError::Missing {
         input: input.name,
         what: input.what,
-        example: quantity::example_of(input.kind).to_owned(),
+        example: example(input),
     }
 }
 
@@ -240,7 +197,7 @@ pub fn limits(input: &Input) -> Option<(Quantity, Quantity)> {
     Some((read(input.limits.0)?, read(input.limits.1)?))
 }
 
-fn within_limits(input: &'static Input, value: Quantity) -> Result<(), CheckError> {
+pub(super) fn within_limits(input: &'static Input, value: Quantity) -> Result<(), CheckError> {
     let Some((least, most)) = limits(input) else {
         return Ok(());
     };
@@ -394,11 +351,4 @@ fn expected_text(check: &'static Check, inputs: &Inputs, outputs: &Outputs) -> O
         text.push_str(rest);
         Some(text)
     })
-}
-
-/// Reads a worked example's value in the kind of its output.
-pub fn read_output(kind: Kind, typed: &str) -> Option<Quantity> {
-    quantity::parse(kind, typed, None)
-        .ok()
-        .map(|reading| reading.value)
 }

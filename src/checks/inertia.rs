@@ -14,6 +14,7 @@ use super::define::{
     Check, CheckError, Example, Input, Outputs, Verdict, assumed, band, choice, nameplate,
     optional, output, setting,
 };
+use super::shared::{INERTIA, MOTOR_RATED_POWER, MOTOR_RATED_SPEED, MOTOR_SPEED};
 use crate::quantity::Kind;
 
 /// Kinetic energy between two speeds.
@@ -108,34 +109,6 @@ pub fn inertia_of_flywheel_effect(flywheel_effect: MomentOfInertia) -> MomentOfI
     flywheel_effect / 4.0
 }
 
-pub(super) const INERTIA: Input = nameplate(
-    "inertia",
-    Kind::Inertia,
-    "kg·m²",
-    ("0.00001 kg·m²", "100000 kg·m²"),
-    "inertia of motor and load together, referred to the motor shaft",
-);
-pub(super) const MOTOR_SPEED: Input = nameplate(
-    "motor_speed",
-    Kind::Speed,
-    "rpm",
-    ("1 rpm", "60000 rpm"),
-    "motor speed at the upper end of the ramp",
-);
-pub(super) const MOTOR_RATED_POWER: Input = nameplate(
-    "motor_rated_power",
-    Kind::Power,
-    "kW",
-    ("10 W", "10 MW"),
-    "rated shaft power from the motor's nameplate",
-);
-const MOTOR_RATED_SPEED: Input = nameplate(
-    "motor_rated_speed",
-    Kind::Speed,
-    "rpm",
-    ("10 rpm", "60000 rpm"),
-    "rated speed from the motor's nameplate",
-);
 const LOAD_TORQUE: Input = nameplate(
     "load_torque",
     Kind::Torque,
@@ -173,7 +146,7 @@ const SOURCE: &str = "iso-80000-4: kinetic energy, torque, power (from memory)";
 pub const CHECKS: &[Check] = &[
     Check {
         name: "acceleration-torque",
-        purpose: "torque that the ramp asks of the motor for the inertia alone, against rated torque",
+        purpose: "Torque that the ramp asks of the motor for the inertia alone, against rated torque",
         inputs: &[
             INERTIA,
             MOTOR_SPEED,
@@ -261,7 +234,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "acceleration-time",
-        purpose: "time in which the motor's torque brings the inertia up to speed",
+        purpose: "Time in which the motor's torque brings the inertia up to speed",
         inputs: &[
             INERTIA,
             MOTOR_SPEED,
@@ -321,7 +294,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "stop-energy",
-        purpose: "energy and power that come back from the load on one stop",
+        purpose: "Energy and power that come back from the load on one stop",
         inputs: &[
             INERTIA,
             MOTOR_SPEED,
@@ -396,7 +369,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "reflected-inertia",
-        purpose: "load inertia behind a gear, as the motor shaft feels it",
+        purpose: "Load inertia behind a gear, as the motor shaft feels it",
         inputs: &[
             nameplate(
                 "load_inertia",
@@ -467,7 +440,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "linear-inertia",
-        purpose: "a mass in straight motion as an inertia at the motor shaft",
+        purpose: "A mass in straight motion as an inertia at the motor shaft",
         inputs: &[
             nameplate(
                 "mass",
@@ -517,7 +490,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "flywheel-inertia",
-        purpose: "inertia from a flywheel effect GD², as older papers give it",
+        purpose: "Inertia from a flywheel effect GD², as older papers give it",
         inputs: &[nameplate(
             "flywheel_effect",
             Kind::Inertia,

@@ -163,7 +163,7 @@ const LEAST_OF_MOTOR: f64 = 5.0;
 pub const CHECKS: &[Check] = &[
     Check {
         name: "insulation-resistance",
-        purpose: "insulation resistance carried to 40 °C, against what a low-voltage motor needs",
+        purpose: "Insulation resistance carried to 40 °C, against what a low-voltage motor needs",
         inputs: &[
             reading(
                 "insulation_resistance",
@@ -264,7 +264,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "insulation-minimum",
-        purpose: "least insulation resistance of a winding at 40 °C",
+        purpose: "Least insulation resistance of a winding at 40 °C",
         inputs: &[
             nameplate(
                 "motor_rated_voltage",
@@ -280,8 +280,8 @@ pub const CHECKS: &[Check] = &[
             ),
             choice(
                 "rule",
-                &["ieee-43", "megohm-per-kilovolt"],
-                "the standard's table, or the old rule of one megohm per kilovolt",
+                &["ieee-43", "iec-60204-1", "neta-mts", "megohm-per-kilovolt"],
+                "by object: motor winding, a machine's power circuits, equipment that doesn't rotate; or the old rule of one megohm per kilovolt",
             ),
         ],
         outputs: &[output(
@@ -290,9 +290,14 @@ pub const CHECKS: &[Check] = &[
             "MΩ",
             "least insulation resistance at 40 °C",
         )],
-        formula: "5 MΩ random-wound, below 1 kV and DC armatures; 100 MΩ form-wound; kV + 1 before about 1970; old rule 1 MΩ per kV, at least 1 MΩ",
+        formula: "5 MΩ random-wound, below 1 kV and DC armatures; 100 MΩ form-wound; kV + 1 before about 1970; machine's power circuits 1 MΩ; equipment up to 600 V that doesn't rotate 100 MΩ; old rule 1 MΩ per kV, at least 1 MΩ",
         valid: "whole winding to earth; one phase with the others earthed needs twice as much",
-        sources: &["ieee-43: 2013, Table 3 (from memory)", "practice"],
+        sources: &[
+            "ieee-43: 2013, Table 3 (from memory)",
+            "iec-60204-1: 18.3 (from memory)",
+            "neta-mts: 2019, Table 100.1",
+            "practice",
+        ],
         expect: &["at least {least_resistance} at 40 °C"],
         bands: &[],
         doubtful: &[],
@@ -308,26 +313,35 @@ pub const CHECKS: &[Check] = &[
                 Some("dc-armature") => Winding::DcArmature,
                 _ => Winding::Random,
             };
-            let old_rule = inputs.word("rule") == Some("megohm-per-kilovolt");
-            let least = inputs.voltage("motor_rated_voltage").map(|rated| {
-                if old_rule {
-                    megohm_per_kilovolt(rated)
-                } else {
-                    least_of_winding(winding, rated)
-                }
-            });
+            let rule = inputs.word("rule");
+            let megohms = ElectricalResistance::new::<megaohm>;
+            let least = inputs
+                .voltage("motor_rated_voltage")
+                .map(|rated| match rule {
+                    Some("megohm-per-kilovolt") => megohm_per_kilovolt(rated),
+                    Some("iec-60204-1") => megohms(1.0),
+                    Some("neta-mts") => megohms(100.0),
+                    _ => least_of_winding(winding, rated),
+                });
             Ok(Outputs::new()
                 .with_some("least_resistance", least)
-                .note(if old_rule {
-                    "By the old rule of one megohm per kilovolt; IEEE 43 asks for more."
-                } else {
-                    "By IEEE 43-2013; its 2000 edition asked 100 MΩ of DC armatures as well."
+                .note(match rule {
+                    Some("megohm-per-kilovolt") => {
+                        "By the old rule of one megohm per kilovolt; IEEE 43 asks for more."
+                    }
+                    Some("iec-60204-1") => {
+                        "By IEC 60204-1 for a machine's power circuits as a whole, from memory; IEEE 43 asks more of a motor alone."
+                    }
+                    Some("neta-mts") => {
+                        "By ANSI/NETA MTS-2019 for equipment up to 600 V that doesn't rotate; not a limit for motors."
+                    }
+                    _ => "By IEEE 43-2013; its 2000 edition asked 100 MΩ of DC armatures as well.",
                 }))
         },
     },
     Check {
         name: "insulation-test-voltage",
-        purpose: "test voltage of the insulation tester, and the least reading where the rule gives one",
+        purpose: "Test voltage of the insulation tester, and the least reading where the rule gives one",
         inputs: &[
             nameplate(
                 "rated_voltage",

@@ -55,7 +55,7 @@ fn plain(value: Ratio) -> Quantity {
 pub const CHECKS: &[Check] = &[
     Check {
         name: "polarization-index",
-        purpose: "rise of the insulation resistance from one to ten minutes: moisture and dirt",
+        purpose: "Rise of the insulation resistance from one to ten minutes: moisture and dirt",
         inputs: &[
             megohms("resistance_1_min", "insulation resistance after one minute"),
             megohms(
@@ -128,7 +128,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "dielectric-absorption",
-        purpose: "rise of the insulation resistance from 30 to 60 seconds",
+        purpose: "Rise of the insulation resistance from 30 to 60 seconds",
         inputs: &[
             megohms("resistance_30_s", "insulation resistance after 30 seconds"),
             megohms("resistance_60_s", "insulation resistance after 60 seconds"),
@@ -174,7 +174,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "insulation-resistance-at",
-        purpose: "insulation resistance to expect at another temperature",
+        purpose: "Insulation resistance to expect at another temperature",
         inputs: &[
             nameplate(
                 "resistance",
@@ -242,7 +242,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "cable-insulation",
-        purpose: "insulation resistance to expect of a cable of this length",
+        purpose: "Insulation resistance to expect of a cable of this length",
         inputs: &[
             nameplate(
                 "resistance_of_one_kilometre",
@@ -304,7 +304,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "insulation-in-parallel",
-        purpose: "reading to expect of motor and cable together from their own readings",
+        purpose: "Reading to expect of motor and cable together from their own readings",
         inputs: &[
             megohms("motor_insulation_resistance", "reading on the motor alone"),
             megohms("cable_insulation_resistance", "reading on the cable alone"),

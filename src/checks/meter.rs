@@ -1,6 +1,7 @@
 //! What a meter's reading is worth: its limit of error as a standard uncertainty.
 
-use crate::quantity::{Kind, Reading};
+use super::define::{Check, Origin};
+use crate::quantity::{Kind, Quantity, Reading};
 
 /// A meter's stated accuracy: percent of reading plus digits of the last place.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,6 +33,56 @@ pub fn assumed(kind: Kind, value: f64) -> Accuracy {
         percent,
         digits,
         fixed,
+    }
+}
+
+/// How the readings of a check are taken to be uncertain, and what becomes of it; none for a check
+/// that takes no reading.
+pub fn stated(check: &Check) -> Option<String> {
+    let readings: Vec<String> = check
+        .inputs
+        .iter()
+        .filter(|input| input.origin == Origin::Reading && input.choices.is_empty())
+        .map(|input| {
+            format!(
+                "{} {}",
+                input.name,
+                assumed(input.kind, 0.0).words(input.kind)
+            )
+        })
+        .collect();
+    (!readings.is_empty()).then(|| {
+        format!(
+            "Limits of error assumed of a hand-held meter: {}. Taken as rectangular, carried through the formula and told as ±2u (JCGM 100:2008, 4.3.7 and 5.1.2); a verdict that the interval does not settle is called so.",
+            readings.join("; ")
+        )
+    })
+}
+
+impl Accuracy {
+    /// The limit of error in words, as it stands in a meter's manual.
+    fn words(self, kind: Kind) -> String {
+        let mut parts = Vec::new();
+        if self.fixed > 0.0 {
+            let fixed = Quantity::from_si(Kind::TemperatureDifference, self.fixed);
+            parts.push(fixed.to_string());
+        }
+        if self.percent > 0.0 {
+            parts.push(format!("{} % of reading", self.percent));
+        }
+        if self.digits > 0.0 {
+            let plural = if self.digits > 1.0 { "digits" } else { "digit" };
+            parts.push(format!("{} {plural}", self.digits));
+        }
+        if parts.is_empty() {
+            return "exact".to_owned();
+        }
+        let megohms = if kind == Kind::Resistance {
+            " (5 % from 1 MΩ up)"
+        } else {
+            ""
+        };
+        format!("±({}){megohms}", parts.join(" + "))
     }
 }
 

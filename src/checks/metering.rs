@@ -8,6 +8,7 @@ use super::define::{
     Check, Example, Input, Inputs, Outputs, assumed, nameplate, optional, output, reading,
 };
 use super::meter::{Accuracy, limit_of_error, standard_uncertainty};
+use super::shared::{VOLTAGE_L1_L2, VOLTAGE_L2_L3, VOLTAGE_L3_L1, contradiction, three_voltages};
 use crate::quantity::{Bound, Kind, Quantity, Reading};
 
 /// Coverage factor of about 95 %. Source: jcgm-100, 6.3.3.
@@ -154,7 +155,7 @@ const fn count(name: &'static str) -> Input {
 pub const CHECKS: &[Check] = &[
     Check {
         name: "meter-uncertainty",
-        purpose: "by how much a meter's voltage reading may be off",
+        purpose: "By how much a meter's voltage reading may be off",
         inputs: &[
             MEASURED_VOLTAGE,
             percent("voltage_percent", "0.7 %"),
@@ -217,7 +218,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "power-uncertainty",
-        purpose: "three-phase power from one voltage and one current, with its uncertainty",
+        purpose: "Three-phase power from one voltage and one current, with its uncertainty",
         inputs: &[
             Input {
                 limits: ("1 V", "2000 V"),
@@ -312,7 +313,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "combined-uncertainty",
-        purpose: "uncorrelated standard uncertainties taken together",
+        purpose: "Uncorrelated standard uncertainties taken together",
         inputs: &[
             count("uncertainty_1"),
             count("uncertainty_2"),
@@ -361,11 +362,11 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "unbalance-uncertainty",
-        purpose: "voltage unbalance with the uncertainty that the meter leaves",
+        purpose: "Voltage unbalance with the uncertainty that the meter leaves",
         inputs: &[
-            line("voltage_l1_l2", "voltage between L1 and L2"),
-            line("voltage_l2_l3", "voltage between L2 and L3"),
-            line("voltage_l3_l1", "voltage between L3 and L1"),
+            VOLTAGE_L1_L2,
+            VOLTAGE_L2_L3,
+            VOLTAGE_L3_L1,
             percent("voltage_percent", "0.7 %"),
         ],
         outputs: &[
@@ -402,21 +403,18 @@ pub const CHECKS: &[Check] = &[
             tolerance: 1e-2,
         },
         compute: |inputs| {
-            let both = inputs
-                .voltage("voltage_l1_l2")
-                .zip(inputs.voltage("voltage_l2_l3"))
-                .zip(inputs.voltage("voltage_l3_l1"))
+            let lines = three_voltages(inputs);
+            if lines.is_some_and(|lines| lines.iter().all(|line| line.value <= 0.0)) {
+                return Err(contradiction(
+                    "all three lines read zero: there is no voltage to compare",
+                ));
+            }
+            let both = lines
                 .zip(inputs.ratio("voltage_percent"))
-                .map(|(((one, two), three), limit)| {
-                    unbalance_with_uncertainty([one, two, three], limit)
-                });
+                .map(|(lines, limit)| unbalance_with_uncertainty(lines, limit));
             Ok(Outputs::new()
                 .with_some("unbalance", both.map(|(unbalance, _)| unbalance))
                 .with_some("expanded_uncertainty", both.map(|(_, u)| u * COVERAGE)))
         },
     },
 ];
-
-const fn line(name: &'static str, what: &'static str) -> Input {
-    reading(name, Kind::Voltage, "V", ("1 V", "2000 V"), what)
-}

@@ -16,9 +16,9 @@ use super::define::{
     output, reading, setting,
 };
 use super::shared::{
-    MOTOR_CURRENT, MOTOR_POLES, MOTOR_RATED_CURRENT, MOTOR_RATED_FREQUENCY, MOTOR_RATED_POWER,
-    MOTOR_RATED_SPEED, MOTOR_RATED_VOLTAGE, MOTOR_SERVICE_FACTOR, OUTPUT_FREQUENCY, contradiction,
-    number, share,
+    MEASURED_MOTOR_SPEED, MOTOR_CURRENT, MOTOR_POLES, MOTOR_RATED_CURRENT, MOTOR_RATED_FREQUENCY,
+    MOTOR_RATED_POWER, MOTOR_RATED_SPEED, MOTOR_RATED_VOLTAGE, MOTOR_SERVICE_FACTOR,
+    OUTPUT_FREQUENCY, contradiction, number, share,
 };
 use crate::quantity::Kind;
 
@@ -133,13 +133,6 @@ const POWER_FACTOR: Input = nameplate(
     ("0.2 ×", "1 ×"),
     "power factor (cos φ) at rated load, from the motor's nameplate",
 );
-const MOTOR_SPEED: Input = reading(
-    "motor_speed",
-    Kind::Speed,
-    "rpm",
-    ("0 rpm", "40000 rpm"),
-    "speed of the motor's shaft, by tachometer or strobe",
-);
 const SET_VOLTAGE: Input = setting(
     "set_voltage",
     Kind::Voltage,
@@ -189,7 +182,7 @@ pub const CHECKS: &[Check] = &[
         formula: "I = P / (√3 · U · η · cos φ) (P: shaft power; U: line voltage; η: efficiency; cos φ: power factor)",
         valid: "three-phase motor at rated load; the nameplate's own current goes before this sum",
         sources: &["fitzgerald-electric-machinery: app. A (from memory)"],
-        expect: &[],
+        expect: &["{current} at rated load"],
         bands: &[],
         doubtful: &["current > 6 kA"],
         example: Example {
@@ -376,7 +369,7 @@ pub const CHECKS: &[Check] = &[
         name: "slip",
         purpose: "How far a motor stays behind its field",
         inputs: &[
-            MOTOR_SPEED,
+            MEASURED_MOTOR_SPEED,
             MOTOR_RATED_FREQUENCY,
             MOTOR_POLES,
             optional(OUTPUT_FREQUENCY),
@@ -460,7 +453,7 @@ pub const CHECKS: &[Check] = &[
         formula: "T = 60 · P / (2π · n) (P: shaft power; n: rated speed); 9550 · kW / rpm",
         valid: "rated power and speed of one nameplate",
         sources: &["fitzgerald-electric-machinery: ch. 4 (from memory)"],
-        expect: &[],
+        expect: &["{torque}, as {motor_rated_power} at {motor_rated_speed}"],
         bands: &[],
         doubtful: &["torque > 500 kN·m"],
         example: Example {

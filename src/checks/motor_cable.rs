@@ -116,14 +116,14 @@ pub fn stress_category(overshoot: Ratio) -> &'static str {
 /// Source:  practice
 pub const TYPICAL_CAPACITANCE: (f64, f64) = (0.15e-9, 0.6e-9);
 
-const SWITCHING_FREQUENCY: Input = nameplate(
+pub(super) const SWITCHING_FREQUENCY: Input = nameplate(
     "switching_frequency",
     Kind::Frequency,
     "kHz",
     ("0.5 kHz", "100 kHz"),
     "switching frequency set in the drive",
 );
-const CABLE_CAPACITANCE: Input = nameplate(
+pub(super) const CABLE_CAPACITANCE: Input = nameplate(
     "cable_capacitance",
     Kind::CapacitancePerLength,
     "µF/km",
@@ -393,6 +393,7 @@ pub const CHECKS: &[Check] = &[
             "nema-mg1: 31.4.4.2",
             "nema-mg1: Part 31, early editions, 1600 V (from memory)",
             "iec-60034-18-41: stress categories (from memory)",
+            "practice",
         ],
         expect: &[
             "at most {peak_voltage}; the motor is built for {limit}",

@@ -146,7 +146,7 @@ pub const CHECKS: &[Check] = &[
         formula: "table look-up by horsepower and rated voltage",
         valid: "three-phase induction motors, 0.5 to 200 hp, 200 to 600 V; for conductors and short-circuit \
                 protection only: the overload protection is set by the nameplate",
-        sources: &["nec-430: Table 430.250", "nec-430: 430.6(A)"],
+        sources: &["nec-430: Table 430.250", "nec-430: 430.6(A)", "practice"],
         expect: &["near {current}"],
         bands: &[
             band(

@@ -111,14 +111,14 @@ pub const MOTOR_EXCESS_TORQUE: (f64, f64) = (1.6, 15.0);
 pub const DUTIES: [(&str, f64, f64, f64); 2] =
     [("heavy", 1.5, 60.0, 600.0), ("normal", 1.1, 60.0, 600.0)];
 
-const DRIVE_OVERLOAD: Input = nameplate(
+pub(super) const DRIVE_OVERLOAD: Input = nameplate(
     "drive_overload",
     Kind::Ratio,
     "%",
     ("101 %", "400 %"),
     "overload rating of the drive, of its rated current, from its nameplate or manual",
 );
-const DRIVE_OVERLOAD_TIME: Input = nameplate(
+pub(super) const DRIVE_OVERLOAD_TIME: Input = nameplate(
     "drive_overload_time",
     Kind::Time,
     "s",
@@ -337,7 +337,9 @@ pub const CHECKS: &[Check] = &[
             "practice",
             "iec-60034-1: rms method for periodic duty (from memory)",
         ],
-        expect: &[],
+        expect: &[
+            "up to {base_load} of rated current between overloads of {overload} for {overload_time}, one in {cycle}",
+        ],
         bands: &[],
         doubtful: &[],
         example: Example {

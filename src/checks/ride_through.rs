@@ -228,7 +228,7 @@ pub const CHECKS: &[Check] = &[
         formula: "t = C · (U_1² − U_2²) / (2 · P) \
                   (C: bus capacitance; U_1: bus voltage before; U_2: undervoltage limit; P: power)",
         valid: "constant power, supply gone altogether; a load that slows down or is let coast lasts longer",
-        sources: &["mohan-power-electronics: ch. 5"],
+        sources: &["mohan-power-electronics: ch. 5", "practice"],
         expect: &[
             "the bus carries the load for {time}",
             "at full load 10 to 20 ms for most drives",

@@ -3,6 +3,7 @@
 use std::f64::consts::{PI, SQRT_2};
 
 use uom::si::f64::{Capacitance, ElectricCurrent, ElectricPotential, Frequency, Ratio};
+use uom::si::frequency::hertz;
 
 use super::dc_bus::{bus_at_rest, six_pulse_trough};
 use super::define::{
@@ -71,6 +72,33 @@ pub fn capacitor_ripple(
     capacitance: Capacitance,
 ) -> ElectricPotential {
     current / (ripple_frequency * capacitance)
+}
+
+/// Largest capacitance that a ripple under a load allows.
+///
+/// Formula: `C = I · t / ΔU`, `t = 1/f_r − arccos(1 − ΔU/Û) · p / (2π · f_r)`
+/// Symbols: `I` bus current [A]; `t` time from a crest until the next one takes over [s]; `ΔU` ripple,
+/// peak to peak [V]; `f_r` ripple frequency [Hz]; `Û` crest of the line voltage [V]; `p` pulses, 6
+/// above 200 Hz, else 2
+/// Valid:   constant current between two crests; without the crest `t = 1/f_r`. The line's own
+/// inductance makes the ripple smaller, so that the true capacitance is below this, never above
+/// Source:  mohan-power-electronics, ch. 5; the crossing derived
+pub fn capacitance_at_most(
+    current: ElectricCurrent,
+    ripple_frequency: Frequency,
+    ripple: ElectricPotential,
+    crest: Option<ElectricPotential>,
+) -> Capacitance {
+    let pulses = if ripple_frequency.get::<hertz>() > 200.0 {
+        6.0
+    } else {
+        2.0
+    };
+    let charging = crest.map_or(0.0, |crest| {
+        let level = (1.0 - number(ripple / crest)).clamp((PI / pulses).cos(), 1.0);
+        level.acos() * pulses / (2.0 * PI)
+    });
+    current * (share(1.0 - charging) / ripple_frequency) / ripple
 }
 
 const RIPPLE_FREQUENCY: Input = reading(
@@ -248,12 +276,13 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "ripple-estimate",
-        purpose: "Ripple to expect from load and capacitance",
+        purpose: "Ripple to expect from load and capacitance, and the capacitance that a ripple stands for",
         inputs: &[
             BUS_CURRENT,
             RIPPLE_FREQUENCY,
             BUS_CAPACITANCE,
             optional(RIPPLE_VOLTAGE),
+            optional(SUPPLY_VOLTAGE),
         ],
         outputs: &[
             output(
@@ -263,55 +292,92 @@ pub const CHECKS: &[Check] = &[
                 "ripple, peak to peak, at most",
             ),
             output("ratio", Kind::Ratio, "%", "reading against that estimate"),
+            output(
+                "capacitance",
+                Kind::Capacitance,
+                "µF",
+                "capacitance that the reading stands for, at most",
+            ),
+            output(
+                "capacitance_share",
+                Kind::Ratio,
+                "%",
+                "that capacitance against the rated one",
+            ),
         ],
-        formula: "ΔU = I / (f_r · C) (I: bus current; f_r: ripple frequency; C: bus capacitance)",
-        valid: "upper bound, as the bridge recharges before a whole period has passed; \
-                on three healthy phases never above 0.1895 × supply voltage",
+        formula: "ΔU ≤ I / (f_r · C); C ≤ I · t / ΔU, t = 1/f_r − arccos(1 − ΔU / (√2 · U_LL)) · p / (2π · f_r) \
+                  (I: bus current; f_r: ripple frequency; C: bus capacitance; ΔU: ripple, peak to peak; \
+                  U_LL: supply voltage, without it t = 1/f_r; p: pulses, 6 above 200 Hz, else 2)",
+        valid: "both are upper bounds: a choke or a weak supply makes the ripple smaller and so hides lost \
+                capacitance, never the other way round; on three healthy phases ripple never passes 0.1895 × supply voltage",
         sources: &["mohan-power-electronics: ch. 5", "practice"],
         expect: &[
-            "at most {estimate}",
+            "at most {estimate}, and well below it behind a choke",
             "at most bus current over ripple frequency and capacitance",
         ],
         bands: &[
             band(
-                "ratio > 125 %",
+                "capacitance_share < 50 %",
+                Verdict::Bad,
+                "This ripple takes less than half the rated capacitance: the bank is worn, or more current flows than thought.",
+                "practice",
+            ),
+            band(
+                "capacitance_share < 80 %",
                 Verdict::Suspect,
-                "More than this capacitance leaves: capacitance lost, or more current than thought.",
+                "This ripple takes less than 80 % of the rated capacitance: measure the bank's capacitance, and the current once more.",
                 "practice",
             ),
             band(
                 "",
                 Verdict::Normal,
-                "No more than load and capacitance explain.",
+                "No lost capacitance shows. A choke can hide some: only a measured capacitance clears the bank.",
                 "practice",
             ),
         ],
-        doubtful: &["estimate > 400 V"],
+        doubtful: &["estimate > 400 V", "capacitance_share < 5 %"],
         example: Example {
             inputs: &[
                 ("bus_current", "12 A"),
                 ("ripple_frequency", "300 Hz"),
                 ("bus_capacitance", "1000 µF"),
+                ("ripple_voltage", "50 V"),
+                ("supply_voltage", "400 V"),
             ],
             output: ("estimate", "40 V"),
             tolerance: 1e-9,
         },
         compute: |inputs| {
-            let estimate = inputs
+            let load = inputs
                 .current("bus_current")
-                .zip(inputs.frequency("ripple_frequency"))
-                .zip(inputs.capacitance("bus_capacitance"))
-                .map(|((current, frequency), capacitance)| {
-                    capacitor_ripple(current, frequency, capacitance)
-                });
-            let ratio = inputs
+                .zip(inputs.frequency("ripple_frequency"));
+            let rated = inputs.capacitance("bus_capacitance");
+            let estimate = load.zip(rated).map(|((current, frequency), capacitance)| {
+                capacitor_ripple(current, frequency, capacitance)
+            });
+            let ripple = inputs
                 .voltage("ripple_voltage")
+                .filter(|ripple| ripple.value > 0.0);
+            let ratio = ripple
                 .zip(estimate)
                 .filter(|(_, estimate)| estimate.value > 0.0)
                 .map(|(ripple, estimate)| ripple / estimate);
+            let crest = inputs.voltage("supply_voltage").map(bus_at_rest);
+            let most = load
+                .filter(|(current, _)| current.value > 0.0)
+                .zip(ripple)
+                .map(|((current, frequency), ripple)| {
+                    capacitance_at_most(current, frequency, ripple, crest)
+                });
             Ok(Outputs::new()
                 .with_some("estimate", estimate)
-                .with_some("ratio", ratio))
+                .with_some("ratio", ratio)
+                .with_some("capacitance", most)
+                .with_some(
+                    "capacitance_share",
+                    most.zip(rated)
+                        .map(|(most, rated)| -> Ratio { most / rated }),
+                ))
         },
     },
 ];

@@ -126,7 +126,7 @@ const CIRCUIT_VOLTAGE: Input = nameplate(
 pub const CHECKS: &[Check] = &[
     Check {
         name: "touch-limit",
-        purpose: "voltage up to which a rule takes a part as not dangerous to touch",
+        purpose: "Voltage up to which a rule takes a part as not dangerous to touch",
         inputs: &[choice(
             "situation",
             &["residual-dc", "ac", "touch-dc", "exposed-us"],
@@ -163,7 +163,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "discharge-limit",
-        purpose: "what may be left of a stored charge, and how soon",
+        purpose: "What may be left of a stored charge, and how soon",
         inputs: &[choice(
             "rule",
             &["iec-60204-1", "iec-60204-1-plug", "iec-61800-5-1"],
@@ -213,7 +213,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "tester-proof",
-        purpose: "whether the law asks to prove the voltage tester before and after",
+        purpose: "Whether the law asks to prove the voltage tester before and after",
         inputs: &[CIRCUIT_VOLTAGE],
         outputs: &[
             word("duty", "by what it is asked for"),
@@ -253,7 +253,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "approach-distance",
-        purpose: "approach distances to an exposed, fixed live part",
+        purpose: "Approach distances to an exposed, fixed live part",
         inputs: &[
             CIRCUIT_VOLTAGE,
             choice(
@@ -303,7 +303,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "meter-fit",
-        purpose: "whether a meter's voltage and category suit the point that is measured",
+        purpose: "Whether a meter's voltage and category suit the point that is measured",
         inputs: &[
             nameplate(
                 "meter_voltage_rating",
@@ -407,7 +407,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "disconnection-time",
-        purpose: "longest time in which a protective device must clear an earth fault",
+        purpose: "Longest time in which a protective device must clear an earth fault",
         inputs: &[
             nameplate(
                 "voltage_to_earth",

@@ -185,7 +185,7 @@ const SENSOR_TEMPERATURE: Input = nameplate(
 pub const CHECKS: &[Check] = &[
     Check {
         name: "pt100-temperature",
-        purpose: "temperature that a platinum sensor's resistance stands for",
+        purpose: "Temperature that a platinum sensor's resistance stands for",
         inputs: &[
             reading(
                 "sensor_resistance",
@@ -284,7 +284,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "pt100-resistance",
-        purpose: "resistance of a platinum sensor at a temperature, with its tolerance",
+        purpose: "Resistance of a platinum sensor at a temperature, with its tolerance",
         inputs: &[
             SENSOR_TEMPERATURE,
             NOMINAL,
@@ -332,7 +332,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "pt100-lead-error",
-        purpose: "by how much the leads of a two-wire platinum sensor read too hot",
+        purpose: "By how much the leads of a two-wire platinum sensor read too hot",
         inputs: &[
             nameplate(
                 "lead_resistance",
@@ -350,7 +350,7 @@ pub const CHECKS: &[Check] = &[
             "K",
             "reads too hot by",
         )],
-        formula: "ΔT = R_lead / (R₀ · (A + 2·B·t)) (R_lead: both leads; R₀: nominal; A, B as in pt100-resistance)",
+        formula: "ΔT = R_lead / (dR/dt), dR/dt = R₀ · (A + 2·B·t), below 0 °C R₀ · (A + 2·B·t + C·(4·t³ − 300·t²)) (R_lead: both leads; R₀: nominal; t: temperature in °C; A, B, C as in pt100-resistance)",
         valid: "two-wire connection; three and four wires cancel it",
         sources: &["iec-60751"],
         expect: &["{error} too hot from {lead_resistance}"],
@@ -372,7 +372,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "ptc-resistance",
-        purpose: "what the resistance of a motor's PTC thermistor loop means",
+        purpose: "What the resistance of a motor's PTC thermistor loop means",
         inputs: &[
             reading(
                 "ptc_resistance",
@@ -481,7 +481,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "ptc-limit",
-        purpose: "resistance that a PTC loop must have at a distance from its response temperature",
+        purpose: "Resistance that a PTC loop must have at a distance from its response temperature",
         inputs: &[
             nameplate(
                 "response_offset",

@@ -265,7 +265,7 @@ const SHARE: super::define::Output =
 pub const CHECKS: &[Check] = &[
     Check {
         name: "modbus-timing",
-        purpose: "silent times and frame time of a Modbus RTU line",
+        purpose: "Silent times and frame time of a Modbus RTU line",
         inputs: &[
             BIT_RATE,
             assumed(
@@ -339,7 +339,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "rs485-termination",
-        purpose: "resistance between the wires of an unpowered RS-485 line",
+        purpose: "Resistance between the wires of an unpowered RS-485 line",
         inputs: &[
             LINE_RESISTANCE,
             TERMINATORS,
@@ -373,7 +373,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "rs485-idle",
-        purpose: "voltage between the wires of an idle RS-485 line",
+        purpose: "Voltage between the wires of an idle RS-485 line",
         inputs: &[
             reading(
                 "idle_voltage",
@@ -482,7 +482,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "can-termination",
-        purpose: "resistance between the wires of an unpowered CAN line",
+        purpose: "Resistance between the wires of an unpowered CAN line",
         inputs: &[LINE_RESISTANCE, TERMINATORS, TERMINATOR],
         outputs: &[EXPECTED_RESISTANCE, SHARE],
         formula: "R = R_t / n (n: terminators; R_t: each)",
@@ -502,7 +502,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "can-length",
-        purpose: "longest CAN line at a bit rate, and the line against it",
+        purpose: "Longest CAN line at a bit rate, and the line against it",
         inputs: &[
             Input {
                 limits: ("50 kbit/s", "1 Mbit/s"),
@@ -572,7 +572,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "can-levels",
-        purpose: "voltages of the two CAN wires in a steady state",
+        purpose: "Voltages of the two CAN wires in a steady state",
         inputs: &[
             reading(
                 "can_high_voltage",

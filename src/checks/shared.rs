@@ -3,7 +3,9 @@
 use uom::si::f64::{ElectricCurrent, ElectricPotential, Ratio};
 use uom::si::ratio::ratio;
 
-use super::define::{CheckError, Input, Inputs, nameplate, reading, setting};
+use super::define::{
+    CheckError, Input, Inputs, known, measured, nameplate, reading, said, setting,
+};
 use crate::quantity::Kind;
 
 pub(super) const SUPPLY_VOLTAGE: Input = nameplate(
@@ -48,6 +50,8 @@ pub(super) const BUS_CAPACITANCE: Input = nameplate(
     ("1 µF", "1 F"),
     "capacitance of the whole DC bus, from the drive's manual or the capacitors' labels",
 );
+pub(super) const CHARGED_BUS_VOLTAGE: Input =
+    said(known(BUS_VOLTAGE), "DC bus voltage with the drive charged");
 pub(super) const UNDERVOLTAGE_LIMIT: Input = nameplate(
     "undervoltage_limit",
     Kind::Voltage,
@@ -123,6 +127,31 @@ pub(super) const MOTOR_RATED_SPEED: Input = nameplate(
     ("50 rpm", "36000 rpm"),
     "rated speed, from the motor's nameplate",
 );
+pub(super) const MOTOR_SPEED: Input = nameplate(
+    "motor_speed",
+    Kind::Speed,
+    "rpm",
+    ("0.01 rpm", "60000 rpm"),
+    "speed of the motor's shaft; for a ramp the speed at its upper end",
+);
+pub(super) const MEASURED_MOTOR_SPEED: Input = said(
+    measured(MOTOR_SPEED),
+    "speed of the motor's shaft, by tachometer or strobe",
+);
+pub(super) const INERTIA: Input = nameplate(
+    "inertia",
+    Kind::Inertia,
+    "kg·m²",
+    ("0.00001 kg·m²", "100000 kg·m²"),
+    "inertia of motor and load together, referred to the motor shaft",
+);
+pub(super) const AMBIENT_TEMPERATURE: Input = reading(
+    "ambient_temperature",
+    Kind::Temperature,
+    "°C",
+    ("-40 °C", "90 °C"),
+    "temperature of the air that the drive or motor takes in",
+);
 pub(super) const MOTOR_POLES: Input = nameplate(
     "motor_poles",
     Kind::Count,
@@ -157,6 +186,13 @@ pub(super) const DRIVE_RATED_CURRENT: Input = nameplate(
     "A",
     ("0.1 A", "5 kA"),
     "rated output current, from the drive's nameplate, for the duty it is used at",
+);
+pub(super) const DRIVE_INPUT_CURRENT: Input = nameplate(
+    "drive_input_current",
+    Kind::Current,
+    "A",
+    ("0.1 A", "5 kA"),
+    "rated input current on its rated phases, from the drive's nameplate",
 );
 pub(super) const OVERLOAD_SETTING: Input = setting(
     "overload_setting",

@@ -1,12 +1,12 @@
-//! Control signals: 24 V, digital inputs, 4–20 mA, 0–10 V, potentiometers.
+//! Control signals: 24 V, digital inputs, 4–20 mA, 0–10 V.
 
 use uom::si::electric_current::{milliampere, nanoampere};
 use uom::si::electric_potential::volt;
-use uom::si::f64::{ElectricCurrent, ElectricPotential, ElectricalResistance, Ratio};
+use uom::si::f64::{ElectricCurrent, ElectricPotential, Ratio};
 
 use super::define::{
-    Check, Example, Input, Outputs, Verdict, assumed, band, choice, nameplate, optional, output,
-    reading, word,
+    Check, Example, Outputs, Verdict, assumed, band, choice, nameplate, optional, output, reading,
+    word,
 };
 use crate::quantity::Kind;
 
@@ -96,53 +96,12 @@ pub fn input_state(voltage: ElectricPotential, limits: InputType) -> &'static st
     }
 }
 
-/// Current that a potentiometer with a loaded wiper takes from its reference.
-///
-/// Formula: `I = U_ref · (R_in + x·R_p) / (R_p · (R_in + x·(1 − x)·R_p))`
-/// Symbols: `U_ref` reference [V]; `x` position; `R_in` input, `R_p` potentiometer resistance [Ω]
-/// Valid:   linear potentiometer, input to the low end
-/// Source:  iec-80000-6 (from memory): the upper part in series with the lower part beside the input
-pub fn reference_current(
-    reference: ElectricPotential,
-    position: Ratio,
-    potentiometer: ElectricalResistance,
-    input: ElectricalResistance,
-) -> ElectricCurrent {
-    let rest = Ratio::new::<uom::si::ratio::ratio>(1.0) - position;
-    reference * (input + potentiometer * position)
-        / (potentiometer * (input + potentiometer * position * rest))
-}
-
-/// Voltage at the wiper of a potentiometer that an input loads.
-///
-/// Formula: `U = U_ref · x · R_in / (R_in + x·(1 − x)·R_p)`
-/// Symbols: `U_ref` reference [V]; `x` position; `R_in` input, `R_p` potentiometer resistance [Ω]
-/// Valid:   `0 ≤ x ≤ 1`; the error is largest near two thirds of travel
-/// Source:  iec-80000-6, resistance (from memory)
-pub fn wiper_voltage(
-    reference: ElectricPotential,
-    position: Ratio,
-    potentiometer: ElectricalResistance,
-    input: ElectricalResistance,
-) -> ElectricPotential {
-    let rest = Ratio::new::<uom::si::ratio::ratio>(1.0) - position;
-    reference * position * (input / (input + potentiometer * position * rest))
-}
-
 /// Mean voltage of a 24 V supply [V], −15 % to +20 %; with 5 % ripple on top the instantaneous value.
 ///
 /// Source: iec-61131-2, DC supplies (from memory)
 pub const MEAN_24_V: (f64, f64) = (20.4, 28.8);
 /// See [`MEAN_24_V`].
 pub const INSTANTANEOUS_24_V: (f64, f64) = (MEAN_24_V.0 - 1.2, MEAN_24_V.1 + 1.2);
-
-const REFERENCE: Input = nameplate(
-    "reference_voltage",
-    Kind::Voltage,
-    "V",
-    ("1 V", "30 V"),
-    "voltage that feeds the potentiometer",
-);
 
 fn volts(value: f64) -> ElectricPotential {
     ElectricPotential::new::<volt>(value)
@@ -228,7 +187,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "digital-input",
-        purpose: "whether a 24 V digital input is on, off, or neither",
+        purpose: "Whether a 24 V digital input is on, off, or neither",
         inputs: &[
             reading(
                 "input_voltage",
@@ -332,7 +291,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "loop-current",
-        purpose: "what a 4–20 mA signal says, and whether the loop is sound",
+        purpose: "What a 4–20 mA signal says, and whether the loop is sound",
         inputs: &[
             reading(
                 "loop_current",
@@ -446,7 +405,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "voltage-signal",
-        purpose: "share of the span that an analog voltage stands for",
+        purpose: "Share of the span that an analog voltage stands for",
         inputs: &[
             reading(
                 "signal_voltage",
@@ -484,174 +443,6 @@ pub const CHECKS: &[Check] = &[
                 .zip(inputs.voltage("full_scale_voltage"))
                 .map(|(signal, full)| signal / full);
             Ok(Outputs::new().with_some("share", share))
-        },
-    },
-    Check {
-        name: "potentiometer",
-        purpose: "voltage to expect at a potentiometer's wiper, and its load on the reference",
-        inputs: &[
-            REFERENCE,
-            nameplate(
-                "potentiometer_resistance",
-                Kind::Resistance,
-                "Ω",
-                ("100 Ω", "1 MΩ"),
-                "resistance end to end",
-            ),
-            assumed(
-                nameplate(
-                    "wiper_position",
-                    Kind::Ratio,
-                    "%",
-                    ("0 %", "100 %"),
-                    "position of the wiper",
-                ),
-                "50 %",
-            ),
-            assumed(
-                nameplate(
-                    "input_resistance",
-                    Kind::Resistance,
-                    "kΩ",
-                    ("100 Ω", "100 MΩ"),
-                    "resistance of the analog input, from the drive's own manual",
-                ),
-                "100 kΩ",
-            ),
-            optional(reading(
-                "measured_wiper_voltage",
-                Kind::Voltage,
-                "V",
-                ("-30 V", "30 V"),
-                "voltage between wiper and 0 V",
-            )),
-        ],
-        outputs: &[
-            output(
-                "expected_wiper_voltage",
-                Kind::Voltage,
-                "V",
-                "voltage at the wiper",
-            ),
-            output(
-                "reference_current",
-                Kind::Current,
-                "mA",
-                "load of the potentiometer alone on the reference",
-            ),
-            output(
-                "loaded_reference_current",
-                Kind::Current,
-                "mA",
-                "load on the reference, the input's share included",
-            ),
-            output("difference", Kind::Voltage, "V", "measured minus expected"),
-        ],
-        formula: "U = U_ref · x · R_in / (R_in + x·(1 − x)·R_p), I = U_ref / R_p alone, and with the input I = U_ref · (R_in + x·R_p) / (R_p · (R_in + x·(1 − x)·R_p)) (U_ref: reference; x: position; R_in: input; R_p: potentiometer)",
-        valid: "linear potentiometer; a reference that sags is shorted or loaded too much",
-        sources: &["iec-80000-6: resistance (from memory)"],
-        expect: &["{expected_wiper_voltage} at {wiper_position} of {reference_voltage}"],
-        bands: &[],
-        doubtful: &[],
-        example: Example {
-            inputs: &[
-                ("reference_voltage", "10 V"),
-                ("potentiometer_resistance", "10 kΩ"),
-                ("wiper_position", "50 %"),
-                ("input_resistance", "20 kΩ"),
-            ],
-            output: ("expected_wiper_voltage", "4.444 V"),
-            tolerance: 2e-4,
-        },
-        compute: |inputs| {
-            let reference = inputs.voltage("reference_voltage");
-            let potentiometer = inputs.resistance("potentiometer_resistance");
-            let expected = reference
-                .zip(inputs.ratio("wiper_position"))
-                .zip(potentiometer)
-                .zip(inputs.resistance("input_resistance"))
-                .map(|(((reference, position), pot), input)| {
-                    wiper_voltage(reference, position, pot, input)
-                });
-            let difference = inputs
-                .voltage("measured_wiper_voltage")
-                .zip(expected)
-                .map(|(measured, expected)| measured - expected);
-            Ok(Outputs::new()
-                .with_some("expected_wiper_voltage", expected)
-                .with_some(
-                    "reference_current",
-                    reference.zip(potentiometer).map(|(u, r)| u / r),
-                )
-                .with_some(
-                    "loaded_reference_current",
-                    reference
-                        .zip(inputs.ratio("wiper_position"))
-                        .zip(potentiometer)
-                        .zip(inputs.resistance("input_resistance"))
-                        .map(|(((reference, position), pot), input)| {
-                            reference_current(reference, position, pot, input)
-                        }),
-                )
-                .with_some("difference", difference))
-        },
-    },
-    Check {
-        name: "reference-supply",
-        purpose: "voltage that feeds a potentiometer, under its load, against its rated value",
-        inputs: &[
-            reading(
-                "measured_reference_voltage",
-                Kind::Voltage,
-                "V",
-                ("-30 V", "30 V"),
-                "voltage between the reference terminal and 0 V, potentiometer connected",
-            ),
-            assumed(REFERENCE, "10 V"),
-        ],
-        outputs: &[output(
-            "deviation",
-            Kind::Ratio,
-            "%",
-            "deviation from the rated value",
-        )],
-        formula: "deviation = U / U_ref − 1 (U: measured; U_ref: rated reference)",
-        valid: "potentiometer connected; lift it and measure again to tell a short from a dead reference",
-        sources: &["practice"],
-        expect: &["{reference_voltage}, within a twentieth"],
-        bands: &[
-            band(
-                "deviation < -50 %",
-                Verdict::Bad,
-                "Collapsed: a short in the wiring, or the reference is dead.",
-                "practice",
-            ),
-            band(
-                "deviation < -5 %",
-                Verdict::Suspect,
-                "It sags: too low a potentiometer, or a leak.",
-                "practice",
-            ),
-            band(
-                "deviation > 5 %",
-                Verdict::Suspect,
-                "Too high: another voltage gets in.",
-                "practice",
-            ),
-            band("", Verdict::Normal, "As it should be.", "practice"),
-        ],
-        doubtful: &[],
-        example: Example {
-            inputs: &[("measured_reference_voltage", "9 V")],
-            output: ("deviation", "-10 %"),
-            tolerance: 1e-9,
-        },
-        compute: |inputs| {
-            let deviation = inputs
-                .voltage("measured_reference_voltage")
-                .zip(inputs.voltage("reference_voltage"))
-                .map(|(measured, rated)| -> Ratio { (measured - rated) / rated });
-            Ok(Outputs::new().with_some("deviation", deviation))
         },
     },
 ];

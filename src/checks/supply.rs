@@ -76,6 +76,13 @@ pub const VOLTAGE_RULES: &[Allowed] = &[
         words: RANGES,
         note: "ANSI C84.1 at the equipment, circuits without lighting, on the 120 V base; its table rounds to whole volts (from memory).",
     },
+    Allowed {
+        rule: "ansi-c84-1-lighting",
+        normal: (110.0 / 120.0, 125.0 / 120.0),
+        tolerated: (106.0 / 120.0, 127.0 / 120.0),
+        words: RANGES,
+        note: "ANSI C84.1 at the equipment, circuits with lighting, on the 120 V base; its table rounds to whole volts (from memory).",
+    },
 ];
 
 /// Supply frequency: what EN 50160 allows. All limits from memory.
@@ -179,14 +186,14 @@ const VOLTAGE_DISTORTION: Input = reading(
     ("0 %", "100 %"),
     "total harmonic distortion of the line voltage, from a power analyser",
 );
-const VOLTAGE_BEFORE: Input = reading(
+pub(super) const VOLTAGE_BEFORE: Input = reading(
     "voltage_before",
     Kind::Voltage,
     "V",
     ("50 V", "830 V"),
     "line voltage before the event",
 );
-const VOLTAGE_DURING: Input = reading(
+pub(super) const VOLTAGE_DURING: Input = reading(
     "voltage_during",
     Kind::Voltage,
     "V",
@@ -211,6 +218,7 @@ pub const CHECKS: &[Check] = &[
                     "iec-61000-2-4-class-3",
                     "ansi-c84-1-service",
                     "ansi-c84-1-utilization",
+                    "ansi-c84-1-lighting",
                 ],
                 "which standard holds at the point measured",
             ),
@@ -355,6 +363,7 @@ pub const CHECKS: &[Check] = &[
             "en-50160: 4.2.2 (from memory)",
             "nema-mg1: 14.36",
             "ansi-c84-1: Annex C",
+            "practice",
         ],
         expect: &["three nearly equal voltages, each within 10 % of {supply_voltage}"],
         bands: &[

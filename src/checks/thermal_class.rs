@@ -33,7 +33,7 @@ pub fn life_share(above_limit: TemperatureInterval) -> Ratio {
 /// The checks of this area.
 pub const CHECKS: &[Check] = &[Check {
     name: "thermal-class",
-    purpose: "winding temperature against the limit of its thermal class, and what it costs in life",
+    purpose: "Winding temperature against the limit of its thermal class, and what it costs in life",
     inputs: &[
         reading(
             "winding_temperature",

@@ -217,7 +217,12 @@ pub const CHECKS: &[Check] = &[
         ],
         formula: "u = max|U_i − U_m| / U_m (U_i: line voltages; U_m: their mean)",
         valid: "line-to-line rms voltages; line to earth or to star point gives another figure",
-        sources: &["nema-mg1: 14.36", "nema-mg1: 12.45", "ansi-c84-1: Annex C"],
+        sources: &[
+            "nema-mg1: 14.36",
+            "nema-mg1: 12.45",
+            "ansi-c84-1: Annex C",
+            "practice",
+        ],
         expect: &["three voltages within 1 % of their mean"],
         bands: &[
             band(
@@ -269,7 +274,7 @@ pub const CHECKS: &[Check] = &[
                     .with("mean_voltage", spread.mean)
                     .with("lowest_share", spread.lowest_share)
                     .with("spread", spread.spread)
-                    .note("NEMA definition; |U2|/|U1| as IEC and EN use it is another figure."),
+                    .note("NEMA definition: largest deviation from the mean. |U2|/|U1| of IEC and EN is negative-sequence-unbalance; largest less smallest over the mean is neither."),
                 None => Outputs::new(),
             })
         },

@@ -139,7 +139,7 @@ fn metal_of(inputs: &Inputs) -> (Metal, &'static str) {
 pub const CHECKS: &[Check] = &[
     Check {
         name: "winding-balance",
-        purpose: "the three winding resistances against each other",
+        purpose: "The three winding resistances against each other",
         inputs: &[
             pair(
                 "resistance_u_v",
@@ -249,7 +249,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "winding-resistance-at",
-        purpose: "winding resistance carried to another temperature",
+        purpose: "Winding resistance carried to another temperature",
         inputs: &[
             nameplate(
                 "resistance",
@@ -304,7 +304,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "winding-rise",
-        purpose: "temperature of a hot winding from its resistance cold and hot",
+        purpose: "Temperature of a hot winding from its resistance cold and hot",
         inputs: &[
             nameplate(
                 "cold_resistance",
@@ -436,7 +436,7 @@ pub const CHECKS: &[Check] = &[
     },
     Check {
         name: "winding-line-resistance",
-        purpose: "resistance between two motor terminals from that of one phase winding",
+        purpose: "Resistance between two motor terminals from that of one phase winding",
         inputs: &[
             nameplate(
                 "phase_resistance",

@@ -24,7 +24,6 @@ use crate::plant::{
     Birth, Coding, ConfirmedBy, Entry, Incident, ReadingNote, ScalarText, Status, Step as WalkStep,
     WalkRecord, Walked,
 };
-use crate::quantity::example_of;
 use crate::render::doc::{Block, Document, plain, strong};
 use crate::render::{across, so_far, walk as render};
 
@@ -435,7 +434,7 @@ fn ask_nameplate(
         plain(format!(
             "{}? (such as {}; s if not known)",
             input.what,
-            example_of(input.kind)
+            checks::example(input)
         )),
     ]);
     context.ui.show(&document)?;

@@ -20,6 +20,13 @@ macro_rules! kinds {
             pub fn words(self) -> &'static str {
                 match self { $(Kind::$variant => $words,)* }
             }
+
+            /// The kind in words with its article: `a voltage`, `an area`.
+            pub fn with_article(self) -> String {
+                let words = self.words();
+                let article = if words.starts_with(['a', 'e', 'i', 'o']) { "an" } else { "a" };
+                format!("{article} {words}")
+            }
         }
 
         impl Quantity {

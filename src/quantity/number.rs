@@ -187,7 +187,10 @@ fn fraction(text: &str) -> Option<(f64, &str)> {
         let (top, top_length) = take(text)?;
         let below = text[top_length..].strip_prefix('/')?;
         let (bottom, bottom_length) = take(below)?;
-        (bottom > 0.0 && top < bottom).then_some((top / bottom, top_length + 1 + bottom_length))
+        // Sizes are halves, thirds, sixteenths and their like; 566/570 are two readings.
+        let usual = [2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 32, 40, 60, 64];
+        (top < bottom && usual.contains(&(bottom as i64)))
+            .then_some((top / bottom, top_length + 1 + bottom_length))
     };
     let ends = |text: &str, at: usize| !text[at..].starts_with(['/', '.', ',']);
     if let Some((value, length)) = simple(text) {
@@ -231,6 +234,7 @@ mod tests {
         check("1480 1/min", 1480.0, 1.0, " 1/min");
         check("1/2 hp", 0.5, 0.0, " hp");
         check("7 1/2 hp", 7.5, 0.0, " hp");
+        check("566/570 V", 566.0, 1.0, "/570 V");
         check("400 402 398", 400_402_398.0, 1.0, "");
     }
 

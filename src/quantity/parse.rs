@@ -30,13 +30,13 @@ pub struct Reading {
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum ParseError {
     /// Nothing was typed.
-    #[error("nothing was typed; expected a {} such as {}", .kind.words(), example(*.kind))]
+    #[error("nothing was typed; expected {} such as {}", .kind.with_article(), example(*.kind))]
     Empty {
         /// The kind that was expected.
         kind: Kind,
     },
     /// There is no number in front.
-    #[error("\"{typed}\" does not start with a number; expected a {} such as {}", .kind.words(), example(*.kind))]
+    #[error("\"{typed}\" does not start with a number; expected {} such as {}", .kind.with_article(), example(*.kind))]
     NotANumber {
         /// What was typed.
         typed: String,
@@ -54,7 +54,7 @@ pub enum ParseError {
         thousands: String,
     },
     /// A number without a unit where none is implied.
-    #[error("\"{typed}\" has no unit; expected a {} such as {}", .kind.words(), example(*.kind))]
+    #[error("\"{typed}\" has no unit; expected {} such as {}", .kind.with_article(), example(*.kind))]
     NoUnit {
         /// What was typed.
         typed: String,
@@ -62,12 +62,20 @@ pub enum ParseError {
         kind: Kind,
     },
     /// A unit of another kind.
-    #[error("\"{typed}\" is a {}; a {} is wanted, such as {}", .found.words(), .kind.words(), example(*.kind))]
+    #[error("\"{typed}\" is {}; {} is wanted, such as {}", .found.with_article(), .kind.with_article(), example(*.kind))]
     WrongKind {
         /// What was typed.
         typed: String,
         /// The kind of what was typed.
         found: Kind,
+        /// The kind that was expected.
+        kind: Kind,
+    },
+    /// More than one number where one is wanted.
+    #[error("\"{typed}\" holds more than one number; type one value, such as {}", example(*.kind))]
+    SeveralNumbers {
+        /// What was typed.
+        typed: String,
         /// The kind that was expected.
         kind: Kind,
     },
@@ -90,7 +98,7 @@ pub enum ParseError {
         choices: String,
     },
     /// A number too large to be computed with.
-    #[error("\"{typed}\" is beyond anything that can be measured; expected a {} such as {}", .kind.words(), example(*.kind))]
+    #[error("\"{typed}\" is beyond anything that can be measured; expected {} such as {}", .kind.with_article(), example(*.kind))]
     TooLarge {
         /// What was typed.
         typed: String,
@@ -158,6 +166,11 @@ pub fn parse(kind: Kind, typed: &str, bare_unit: Option<&str>) -> Result<Reading
             bound,
         });
     }
+    if kind == Kind::Time
+        && let Some(value) = hours_minutes_seconds(text)
+    {
+        return Ok(Reading { bound, ..value });
+    }
     let (number, rest) = number::leading(text).map_err(|error| match error {
         NumberError::Missing => ParseError::NotANumber {
             typed: shown.clone(),
@@ -181,6 +194,12 @@ pub fn parse(kind: Kind, typed: &str, bare_unit: Option<&str>) -> Result<Reading
                     found,
                     kind,
                 },
+                (ParseError::UnknownUnit { .. }, None) if begins_a_number(named) => {
+                    ParseError::SeveralNumbers {
+                        typed: shown.clone(),
+                        kind,
+                    }
+                }
                 (error, _) => error,
             })?
         }
@@ -296,22 +315,68 @@ fn list_example(wanted: &[(Kind, Option<&str>)]) -> String {
     examples.join("; ")
 }
 
-/// One spelling of minus, spaces, ohm and micro; no control characters; no spaces around.
+/// One spelling of minus, spaces, ohm, micro, degrees and fractions; no control characters; no
+/// spaces, `~` or stray marks around.
 fn normalise(typed: &str) -> String {
-    typed
-        .chars()
-        .map(|c| match c {
-            '\u{2212}' | '\u{2013}' => '-',
-            '\u{a0}' | '\u{2009}' | '\u{202f}' | '\t' => ' ',
-            '\u{2126}' => 'Ω',
-            '\u{3bc}' => 'µ',
-            '\u{2019}' => '\'',
-            other => other,
-        })
-        .filter(|c| !c.is_control())
-        .collect::<String>()
-        .trim()
+    let mut text = String::new();
+    for c in typed.chars().filter(|c| *c == '\t' || !c.is_control()) {
+        match c {
+            '\u{2212}' | '\u{2013}' | '\u{207b}' => text.push('-'),
+            '\u{a0}' | '\u{2009}' | '\u{202f}' | '\t' => text.push(' '),
+            '\u{2126}' => text.push('Ω'),
+            '\u{3bc}' => text.push('µ'),
+            '\u{2019}' => text.push('\''),
+            '\u{ba}' => text.push('°'),
+            '\u{2103}' => text.push_str("°C"),
+            '\u{2109}' => text.push_str("°F"),
+            '\u{b9}' => text.push('1'),
+            '½' => text.push_str(" 1/2"),
+            '¼' => text.push_str(" 1/4"),
+            '¾' => text.push_str(" 3/4"),
+            other => text.push(other),
+        }
+    }
+    text.trim_start_matches(['~', '≈', ' '])
+        .trim_end_matches([',', ';', ' '])
         .to_owned()
+}
+
+/// Whether what stands where a unit should is the next number: `566-570 V`, `4x2.5`.
+fn begins_a_number(unit: &str) -> bool {
+    let marks = [' ', '-', '/', ':', '+', 'x', 'X', '×', 'G', 'g'];
+    unit.trim_start_matches("to ")
+        .trim_start_matches(marks)
+        .starts_with(|c: char| c.is_ascii_digit())
+}
+
+/// `1 min 30 s`, `1h 5min`: parts from long to short.
+fn hours_minutes_seconds(text: &str) -> Option<Reading> {
+    let mut rest = text;
+    let mut sum = 0.0;
+    let mut last: Option<(f64, f64)> = None;
+    let mut parts = 0;
+    while !rest.is_empty() {
+        let (number, after) = number::leading(rest).ok()?;
+        let after = after.trim_start();
+        let length = after.len() - after.trim_start_matches(|c: char| c.is_alphabetic()).len();
+        let factor = match &after[..length] {
+            "m" => 60.0,
+            unit => find_unit(Kind::Time, unit).ok()?.factor,
+        };
+        if last.is_some_and(|(longer, _)| factor >= longer) || number.value < 0.0 {
+            return None;
+        }
+        sum += number.value * factor;
+        last = Some((factor, number.resolution * factor));
+        parts += 1;
+        rest = after[length..].trim_start();
+    }
+    let (_, resolution) = last.filter(|_| parts > 1 && sum < 1e12)?;
+    Some(Reading {
+        value: Quantity::from_si(Kind::Time, sum),
+        resolution,
+        bound: Bound::Exact,
+    })
 }
 
 /// `OL` and its like: the meter is over its range.
@@ -327,7 +392,7 @@ fn over_range(kind: Kind, text: &str) -> Option<Reading> {
         .trim_end_matches(['m', 'k']);
     let over = matches!(
         word,
-        "ol" | "0l" | "open" | "inf" | "infinite" | "infinity" | "∞"
+        "ol" | "0l" | "open" | "inf" | "infinite" | "infinity" | "∞" | "overrange" | "over-range"
     );
     let si = match kind {
         Kind::Resistance => OVER_RANGE_OHMS,
@@ -341,13 +406,18 @@ fn over_range(kind: Kind, text: &str) -> Option<Reading> {
     })
 }
 
-/// `14 AWG`, `AWG 14`, `2/0 AWG`: the round wire's area by the geometric series of ASTM B258
+/// `14 AWG`, `AWG 14`, `#14`, `14 ga`, `2/0`: the round wire's area by the geometric series of ASTM B258
 /// (No. 36 is 0.005 in, No. 0000 is 0.46 in, 39 steps apart).
 fn wire_gauge(text: &str) -> Option<Quantity> {
     let lower = text.to_lowercase();
+    let zeros = lower.len() == 3 && lower.ends_with("/0");
     let size = lower
         .strip_prefix("awg")
-        .or_else(|| lower.strip_suffix("awg"))?
+        .or_else(|| lower.strip_prefix('#').filter(|rest| !rest.contains("awg")))
+        .or_else(|| lower.strip_suffix("awg"))
+        .or_else(|| lower.strip_suffix("gauge"))
+        .or_else(|| lower.strip_suffix("ga"))
+        .or_else(|| zeros.then_some(lower.as_str()))?
         .trim();
     let size = size.trim_start_matches('#').trim();
     let gauge: f64 = match size.split_once('/') {
@@ -535,6 +605,16 @@ mod tests {
         check(Kind::Current, "10 μA", 1e-5);
         check(Kind::Torque, "95 Nm", 95.0);
         check(Kind::Torque, "95 N·m", 95.0);
+        check(Kind::Power, "½ kW", 500.0);
+        check(Kind::Voltage, "565½ V", 565.5);
+        check(Kind::Voltage, "~566 V,", 566.0);
+        check(Kind::Voltage, "1.000,5 V", 1000.5);
+        check(Kind::Temperature, "50 ℃", 323.15);
+        check(Kind::Temperature, "10º C", 283.15);
+        check(Kind::Speed, "1500 min⁻¹", 50.0 * std::f64::consts::PI);
+        check(Kind::Time, "1 min 30 s", 90.0);
+        check(Kind::Time, "1m30s", 90.0);
+        check(Kind::Time, "1h 5min", 3900.0);
     }
 
     /// Conversions by definition: the mechanical horsepower is 745.6999 W and the pound-foot
@@ -549,6 +629,16 @@ mod tests {
         let circular_mil = 5.067_075e-10;
         assert!((si(Kind::Area, "14 AWG") / circular_mil - 4110.0).abs() < 5.0);
         assert!((si(Kind::Area, "2/0 AWG") / circular_mil - 133_100.0).abs() < 150.0);
+        for same in ["#14", "14 ga", "14 gauge", "AWG 14"] {
+            assert_eq!(si(Kind::Area, same), si(Kind::Area, "14 AWG"), "{same}");
+        }
+        assert_eq!(si(Kind::Area, "2/0"), si(Kind::Area, "2/0 AWG"));
+        // NIST SP 811, Appendix B: 1 kgf·m = 9.80665 N·m, 1 lb·in² = 2.926397e-4 kg·m²,
+        // 1 ozf·in = 7.061552e-3 N·m, 1 slug = 14.59390 kg.
+        assert!((si(Kind::Torque, "1 kgf·m") - 9.806_65).abs() < 1e-9);
+        assert!((si(Kind::Inertia, "1 lb-in2") - 2.926_397e-4).abs() < 1e-10);
+        assert!((si(Kind::Torque, "1 oz-in") - 7.061_552e-3).abs() < 1e-9);
+        assert!((si(Kind::Inertia, "1 slug-ft2") - 14.593_90 * 0.304_8 * 0.304_8).abs() < 1e-5);
         assert!((si(Kind::Area, "250 kcmil") / circular_mil - 250_000.0).abs() < 5.0);
     }
 
@@ -570,6 +660,14 @@ mod tests {
         refused(Kind::Speed, "1,500 rpm", "can mean 1.500 or 1500");
         refused(Kind::Resistance, "2 m", "write");
         refused(Kind::Current, "2 MA", "write mA");
+        refused(
+            Kind::Voltage,
+            "566-570 V",
+            "more than one number; type one value",
+        );
+        refused(Kind::Voltage, "566/570 V", "more than one number");
+        refused(Kind::Area, "4x2.5", "more than one number");
+        refused(Kind::Power, "5 mm2", "is an area; a power is wanted");
         refused(Kind::Voltage, "566 bananas", "not a unit of voltage");
         refused(Kind::Voltage, "9e300 V", "beyond anything");
     }

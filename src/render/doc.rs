@@ -12,6 +12,8 @@ pub enum Meaning {
     Strong,
     /// An id or a command that can be typed.
     Code,
+    /// A heading of the same page, by its words.
+    Link,
     /// A quantity.
     Value,
     /// A side remark.
@@ -49,6 +51,27 @@ pub fn code(text: impl Into<String>) -> Span {
         text: text.into(),
         meaning: Meaning::Code,
     }
+}
+
+/// A pointer to the heading of the same page that has these words.
+pub fn link(text: impl Into<String>) -> Span {
+    Span {
+        text: text.into(),
+        meaning: Meaning::Link,
+    }
+}
+
+/// The name of a heading in a page's address: its letters and digits, the rest as hyphens.
+pub fn anchor(heading: &str) -> String {
+    let mut name = String::new();
+    for c in heading.chars() {
+        match c {
+            c if c.is_alphanumeric() => name.extend(c.to_lowercase()),
+            _ if name.ends_with('-') || name.is_empty() => {}
+            _ => name.push('-'),
+        }
+    }
+    name.trim_end_matches('-').to_owned()
 }
 
 /// A quantity.

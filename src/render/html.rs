@@ -1,8 +1,9 @@
 //! Writes a document as one HTML page: no script, no request to anywhere, good on paper.
 
+use std::collections::BTreeSet;
 use std::fmt::Write;
 
-use super::doc::{Block, Document, Meaning, Span};
+use super::doc::{Block, Document, Meaning, Span, anchor};
 use super::plot::cell_bar;
 use super::table::Table;
 use super::text::harmless;
@@ -11,7 +12,10 @@ const STYLE: &str = "body{font:16px/1.45 sans-serif;max-width:46em;margin:1em au
 h1{font-size:1.4em}h2{font-size:1.15em;margin-top:1.4em}\
 .caution{border-left:.4em solid #000;padding:.2em .8em;margin:.6em 0}\
 .quiet{opacity:.75}code{font-family:monospace}\
-@media print{body{font-size:11px;max-width:none;margin:0}h2{margin-top:.8em}}";
+h3{font-size:1em;margin:1.2em 0 .2em}h4{font-size:.95em;margin:.6em 0 .1em}\
+ul,ol{margin:.3em 0;padding-left:1.3em}p{margin:.4em 0}\
+@media print{@page{margin:14mm}body{font-size:11px;line-height:1.3;max-width:none;margin:0;padding:0}\
+h2{margin:.7em 0 .2em}li,p{break-inside:avoid}h2,h3,h4{break-after:avoid}}";
 
 /// The quiet look of pages with tables and figures, light or dark as the reader prefers.
 pub const PAGE_STYLE: &str = include_str!("page.css");
@@ -29,6 +33,7 @@ pub fn to_styled_html(document: &Document, title: &str, style: &str) -> String {
 <title>{}</title><style>{style}</style></head><body>\n",
         escaped(title)
     );
+    let targets = link_targets(document);
     let mut open: Option<&str> = None;
     for block in &document.blocks {
         let list = match block {
@@ -45,7 +50,7 @@ pub fn to_styled_html(document: &Document, title: &str, style: &str) -> String {
             }
             open = list;
         }
-        write_block(&mut page, block);
+        write_block(&mut page, block, &targets);
     }
     if let Some(tag) = open {
         page.push_str(&format!("</{tag}>\n"));
@@ -54,12 +59,40 @@ pub fn to_styled_html(document: &Document, title: &str, style: &str) -> String {
     page
 }
 
-fn write_block(page: &mut String, block: &Block) {
+/// The headings that the page points to.
+fn link_targets(document: &Document) -> BTreeSet<String> {
+    let spans = |block: &Block| match block {
+        Block::Heading(_, spans)
+        | Block::Paragraph(spans)
+        | Block::Item(spans)
+        | Block::Numbered(_, spans) => spans.clone(),
+        _ => Vec::new(),
+    };
+    document
+        .blocks
+        .iter()
+        .flat_map(spans)
+        .filter(|span| span.meaning == Meaning::Link)
+        .map(|span| anchor(&span.text))
+        .collect()
+}
+
+fn write_block(page: &mut String, block: &Block, targets: &BTreeSet<String>) {
     // Writing to a string does not fail.
     let _ = match block {
         Block::Heading(level, spans) => {
             let level = (*level).clamp(1, 6);
-            writeln!(page, "<h{level}>{}</h{level}>", plain_inline(spans))
+            let name = anchor(
+                &spans
+                    .iter()
+                    .map(|span| span.text.as_str())
+                    .collect::<String>(),
+            );
+            let id = match targets.contains(&name) {
+                true => format!(" id=\"{}\"", escaped(&name)),
+                false => String::new(),
+            };
+            writeln!(page, "<h{level}{id}>{}</h{level}>", plain_inline(spans))
         }
         Block::Paragraph(spans) => writeln!(page, "<p>{}</p>", inline(spans)),
         Block::Item(spans) => writeln!(page, "<li>{}</li>", inline(spans)),
@@ -128,6 +161,9 @@ fn inline(spans: &[Span]) -> String {
                 Meaning::Plain => text,
                 Meaning::Strong | Meaning::Value => format!("<strong>{text}</strong>"),
                 Meaning::Code => format!("<code>{text}</code>"),
+                Meaning::Link => {
+                    format!("<a href=\"#{}\">{text}</a>", escaped(&anchor(&span.text)))
+                }
                 Meaning::Quiet => format!("<span class=\"quiet\">{text}</span>"),
             }
         })
@@ -153,6 +189,7 @@ pub fn escaped(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::render::doc::link;
 
     #[test]
     fn text_from_elsewhere_is_not_markup_and_no_caution_is_lost() {
@@ -167,5 +204,17 @@ mod tests {
         assert!(page.contains("<title>a&lt;b</title>"));
         assert!(page.contains("<strong>DANGER:</strong> Live parts."));
         assert!(!page.contains("http"));
+    }
+
+    #[test]
+    fn a_link_leads_to_its_heading() {
+        let mut document = Document::new();
+        document.paragraph(vec![link("bus-at-rest")]);
+        document.heading(2, "bus-at-rest");
+        document.heading(2, "Other");
+        let page = to_html(&document, "page");
+        assert!(page.contains("<a href=\"#bus-at-rest\">bus-at-rest</a>"));
+        assert!(page.contains("<h2 id=\"bus-at-rest\">bus-at-rest</h2>"));
+        assert!(page.contains("<h2>Other</h2>"));
     }
 }

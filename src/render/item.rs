@@ -1,14 +1,11 @@
-//! Items of the knowledge and results of checks as documents.
+//! Items of the knowledge as documents.
 
-use super::doc::{Block, Document, Span, code, plain, quiet, strong, value};
-use std::collections::BTreeMap;
-
-use crate::checks::{self, Check, Evaluation, Given, Need, Origin, Value};
+use super::doc::{Block, Document, code, plain, quiet, strong};
 use crate::diagnosis::scope;
 use crate::knowledge::{
     Access, Cause, Caution, ClassKind, FaultClass, Library, Question, Reference,
 };
-use crate::quantity::{Quantity, significant, with_unit};
+use crate::quantity::significant;
 
 /// Adds the cautions with these ids, each in full.
 pub fn push_cautions(document: &mut Document, library: &Library, ids: &[String]) {
@@ -185,7 +182,8 @@ pub fn cause(library: &Library, cause: &Cause) -> Document {
     document
 }
 
-fn capital(word: &str) -> String {
+/// A word with its first letter large.
+pub fn capital(word: &str) -> String {
     let mut chars = word.chars();
     chars.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(chars).collect()
@@ -251,217 +249,5 @@ pub fn reference(reference: &Reference) -> Document {
     if let Some(note) = &reference.note {
         document.text(note);
     }
-    document
-}
-
-/// All checks.
-pub fn check_list() -> Document {
-    let mut document = Document::new();
-    document.heading(1, "Checks");
-    for check in checks::all() {
-        document.item(vec![
-            code(check.name),
-            plain(format!("  {}", check.purpose)),
-        ]);
-    }
-    document.gap();
-    document.paragraph(vec![
-        plain("Inputs, formula, limits and sources: "),
-        code("whytrip check NAME --explain"),
-    ]);
-    document
-}
-
-/// A check's definition.
-pub fn check(check: &'static Check) -> Document {
-    let mut document = Document::new();
-    document.heading(1, check.purpose);
-    document.paragraph(vec![code(check.name)]);
-    document.gap();
-    document.labelled("Formula", check.formula);
-    document.labelled("Holds for", check.valid);
-    document.labelled("Sources", check.sources.join("; "));
-    document.heading(2, "Inputs");
-    for input in check.inputs {
-        let mut spans = vec![code(input.name), plain(format!("  {}", input.what))];
-        if input.choices.is_empty() {
-            spans.push(quiet(format!(
-                " ({} to {})",
-                input.limits.0, input.limits.1
-            )));
-        } else {
-            spans.push(quiet(format!(" ({})", input.choices.join(" or "))));
-        }
-        let need = match input.need {
-            Need::Required if input.origin == Origin::Reading => " reading",
-            Need::Required if input.origin == Origin::Setting => " setting",
-            Need::Required => "",
-            Need::Optional => " optional",
-            Need::Default(_) => " assumed",
-        };
-        if let Need::Default(assumed) = input.need {
-            spans.push(quiet(format!(" assumed {assumed}")));
-        } else if !need.is_empty() {
-            spans.push(quiet(need));
-        }
-        document.item(spans);
-    }
-    document.heading(2, "Outputs");
-    for output in check.outputs {
-        document.item(vec![code(output.name), plain(format!("  {}", output.what))]);
-    }
-    if !check.bands.is_empty() {
-        document.heading(2, "Verdict");
-        for band in check.bands {
-            let when = if band.when.is_empty() {
-                "otherwise"
-            } else {
-                band.when
-            };
-            document.item(vec![
-                strong(format!("{} ", band.verdict.word())),
-                plain(format!("{when}: {} ", band.means)),
-                quiet(format!("[{}]", band.source)),
-            ]);
-        }
-    }
-    document.heading(2, "Worked example");
-    let inputs: Vec<String> = check
-        .example
-        .inputs
-        .iter()
-        .map(|(name, value)| format!("{name}={}", value.replace(' ', "")))
-        .collect();
-    document.paragraph(vec![
-        code(format!("whytrip check {} {}", check.name, inputs.join(" "))),
-        plain(format!(
-            " gives {} = {}",
-            check.example.output.0, check.example.output.1
-        )),
-    ]);
-    document
-}
-
-/// A value of a check's result with its uncertainty, in the unit that is told to machines where
-/// that reads well.
-fn shown(quantity: Quantity, unit: &str, uncertainty: f64) -> Vec<Span> {
-    let mut spans = vec![value(quantity.to_string())];
-    let at = |si: f64| with_unit(Quantity::from_si(quantity.kind(), si), unit);
-    if let Some(((high, middle), unit_text)) = at(quantity.si() + uncertainty)
-        .zip(at(quantity.si()))
-        .zip(Some(unit))
-        && uncertainty > 0.0
-    {
-        let expanded = 2.0 * (high - middle).abs();
-        spans.push(quiet(format!(
-            " ± {} {unit_text}",
-            significant(expanded, 2)
-        )));
-    }
-    spans
-}
-
-/// A check's result.
-pub fn evaluation(result: &Evaluation) -> Document {
-    let mut document = Document::new();
-    document.heading(1, result.check.purpose);
-    for computed in &result.outputs {
-        let mut spans = vec![plain(format!("{}: ", capital(computed.what)))];
-        match &computed.value {
-            Value::Word(word) => spans.push(value(word)),
-            Value::Quantity(quantity) => {
-                spans.extend(shown(*quantity, computed.unit, computed.uncertainty));
-            }
-        }
-        document.item(spans);
-    }
-    if let Some(judged) = &result.judgement {
-        document.gap();
-        document.paragraph(vec![
-            strong(format!("{}. ", capital(judged.verdict.word()))),
-            plain(judged.means),
-            quiet(format!(" [{}]", judged.source)),
-        ]);
-        if !judged.conclusive {
-            document.text("The reading lies within the meter's uncertainty of a limit: a better meter or a second method would settle it.");
-        }
-    }
-    if let Some(expected) = &result.expected {
-        document.labelled("Expected", expected);
-    }
-    if let Some(doubt) = &result.doubt {
-        document.labelled(
-            "Look again",
-            format!("{doubt}; check the meter, its range and the terminals."),
-        );
-    }
-    for note in &result.notes {
-        document.labelled("Note", note);
-    }
-    for name in &result.assumed {
-        if let Some(Value::Quantity(quantity)) = result.inputs.get(name) {
-            document.labelled("Assumed", format!("{name} = {quantity}"));
-        }
-    }
-    document.gap();
-    document.paragraph(vec![quiet(format!(
-        "{}. Holds for: {}.",
-        result.check.formula, result.check.valid
-    ))]);
-    document
-}
-
-/// What can be computed of a drive before anything is measured, to pin inside its door.
-pub fn sheet(
-    drive: Option<&str>,
-    known: &BTreeMap<String, Given>,
-    results: &[Evaluation],
-) -> Document {
-    let mut document = Document::new();
-    document.heading(
-        1,
-        match drive {
-            Some(id) => format!("What {id} should read"),
-            None => "What the drive should read".to_owned(),
-        },
-    );
-    document.heading(2, "Known");
-    for (name, given) in known {
-        let text = match given {
-            Given::Reading(reading) => reading.value.to_string(),
-            Given::Word(word) => word.clone(),
-        };
-        document.item(vec![
-            plain(format!("{}: ", name.replace('_', " "))),
-            value(text),
-        ]);
-    }
-    document.heading(2, "Computed");
-    for result in results {
-        let mut spans = vec![strong(format!("{}: ", capital(result.check.purpose)))];
-        let shown: Vec<String> = result
-            .outputs
-            .iter()
-            .map(|computed| match &computed.value {
-                Value::Quantity(quantity) => format!("{} {quantity}", computed.what),
-                Value::Word(word) => format!("{} {word}", computed.what),
-            })
-            .collect();
-        spans.push(plain(shown.join("; ")));
-        for name in &result.assumed {
-            if let Some(Value::Quantity(quantity)) = result.inputs.get(name) {
-                spans.push(quiet(format!(
-                    " (assumed {}: {quantity})",
-                    name.replace('_', " ")
-                )));
-            }
-        }
-        spans.push(quiet(format!(" [{}]", result.check.sources.join("; "))));
-        document.item(spans);
-    }
-    document.gap();
-    document.paragraph(vec![quiet(
-        "Limits that differ between makes come from the drive's own manual. Measuring is for qualified persons under the local rules.",
-    )]);
     document
 }

@@ -426,6 +426,9 @@ pub struct CheckJson {
     bands: Vec<BandJson>,
     sources: &'static [&'static str],
     example: ExampleJson,
+    area: &'static str,
+    expected: &'static [&'static str],
+    uncertainty: Option<String>,
 }
 
 /// A worked example.
@@ -471,6 +474,9 @@ pub fn check(check: &'static Check) -> CheckJson {
             output: check.example.output.0,
             value: check.example.output.1,
         },
+        area: checks::area_of(check),
+        expected: check.expect,
+        uncertainty: checks::meter::stated(check),
     }
 }
 

@@ -1,6 +1,6 @@
 //! Writes a document as Markdown, for a page in a folder or a maintenance system.
 
-use super::doc::{Block, Document, Meaning, Span};
+use super::doc::{Block, Document, Meaning, Span, anchor};
 use super::text::harmless;
 
 /// The document as Markdown; text from elsewhere is escaped.
@@ -87,6 +87,7 @@ fn inline(spans: &[Span]) -> String {
                 _ if inner.is_empty() => plain.clone(),
                 Meaning::Plain | Meaning::Quiet => plain.clone(),
                 Meaning::Strong | Meaning::Value => format!("{before}**{inner}**{after}"),
+                Meaning::Link => format!("{before}[{inner}](#{}){after}", anchor(&span.text)),
                 Meaning::Code => {
                     let code = harmless(&span.text).replace('`', "'");
                     let (before, inner, after) = around(&code);

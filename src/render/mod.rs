@@ -1,6 +1,7 @@
 //! From values to documents, and from documents to text; JSON has its own mirror types.
 
 pub mod across;
+pub mod check;
 pub mod checked;
 pub mod decode;
 pub mod doc;
@@ -14,6 +15,7 @@ pub mod log;
 pub mod markdown;
 pub mod plot;
 pub mod report;
+pub mod sheet;
 pub mod so_far;
 pub mod statistics;
 pub mod statistics_csv;

@@ -57,7 +57,7 @@ impl StyledLine {
             .map(|(text, meaning)| match meaning {
                 Meaning::Plain => Compound::raw_str(text),
                 Meaning::Strong | Meaning::Value => Compound::raw_str(text).bold(),
-                Meaning::Code => Compound::raw_str(text).code(),
+                Meaning::Code | Meaning::Link => Compound::raw_str(text).code(),
                 Meaning::Quiet => Compound::raw_str(text).italic(),
             })
             .collect();

@@ -3,7 +3,7 @@
 
 use super::doc::{Block, Document, code, plain, quiet, strong, value};
 use super::item::{access_words, minutes_words, push_cautions};
-use crate::checks::{Evaluation, Value};
+use crate::checks::{self, Evaluation, Value};
 use crate::diagnosis::belief::{AnswerError, Belief};
 use crate::diagnosis::planner::{Action, Plan};
 use crate::diagnosis::reply::{self, Reply, Sureness};
@@ -11,7 +11,6 @@ use crate::diagnosis::verdict::Verdict;
 use crate::diagnosis::walk::{Given, Walk};
 use crate::diagnosis::why::{self, Why};
 use crate::knowledge::{Access, Library, Question};
-use crate::quantity::example_of;
 
 /// A share in words.
 pub fn share_words(share: f64) -> &'static str {
@@ -100,7 +99,7 @@ pub fn answers(question: &Question, by_reading: bool) -> Document {
                     .iter()
                     .find(|input| Some(input.name) == measure.inputs.first().map(String::as_str))
             });
-            let example = first.map_or("a value with its unit", |input| example_of(input.kind));
+            let example = first.map_or_else(|| "a value with its unit".to_owned(), checks::example);
             let text = match measure.inputs.len() {
                 0 | 1 => format!("Type the reading with its unit, such as {example}."),
                 many => format!(

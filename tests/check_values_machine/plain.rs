@@ -513,7 +513,7 @@ const PLANS: &[Plan] = &[
             ("r", "precharge_resistance", ""),
             ("C", "bus_capacitance", ""),
         ],
-        &[],
+        &[("charging_source", "constant-dc")],
     ),
     plan(
         "encoder.frequency",

@@ -1,7 +1,5 @@
 //! Reads the rows and compares results with them.
 
-use std::collections::BTreeMap;
-
 use whytrip::checks::{self, Evaluation, Value, Verdict};
 use whytrip::quantity::{self, Kind};
 
@@ -70,15 +68,7 @@ pub fn rows() -> Vec<Row> {
 /// Runs a check on inputs as typed.
 pub fn run(name: &str, typed: &[(&str, &str)]) -> Result<Evaluation, String> {
     let check = checks::find(name).ok_or_else(|| format!("no check {name}"))?;
-    let mut given = BTreeMap::new();
-    for (name, text) in typed {
-        let input = check
-            .inputs
-            .iter()
-            .find(|input| input.name == *name)
-            .ok_or_else(|| format!("{} has no input {name}", check.name))?;
-        given.insert((*name).to_owned(), checks::read_input(input, text)?);
-    }
+    let given = checks::read_inputs(check, typed.iter().copied())?;
     checks::evaluate(check, &given).map_err(|error| error.to_string())
 }
 

@@ -151,6 +151,7 @@ def rectifiers():
         how + "; against the same without inductance")
     loaded(model)
     ripple_of_large_capacitor(model)
+    capacitance_from_ripple(model)
 
 
 def loaded(model):
@@ -195,6 +196,20 @@ def ripple_of_large_capacitor(model):
             "estimate", np.ptp(volts), "V", "0..10", f"{model}, {phases} lines, 20 mF, 5 A: short conduction")
 
 
+def capacitance_from_ripple(model):
+    """A sound and a worn bank on a stiff line: the capacitance that the simulated ripple stands for."""
+    for phases, hertz, microfarads in [(3, 300, 1000), (3, 300, 350), (2, 100, 2000)]:
+        rated = 2000 if phases == 2 else 1000
+        bus = [f"C1 p n {microfarads}u ic=565", "I1 p n 12"]
+        _, volts = steady(400, 50, phases, bus, cycles=10, settle=10)
+        given = {"bus_current": "12 A", "ripple_frequency": f"{hertz} Hz", "bus_capacitance": f"{rated} µF",
+                 "ripple_voltage": f"{np.ptp(volts):.2f} V", "supply_voltage": "400 V"}
+        how = f"{model}, {phases} lines, {microfarads} µF, 12 A: simulated ripple as the reading"
+        row("worn", "ripple-estimate", given, "capacitance", microfarads, "µF", "0..20", how + "; an upper bound")
+        verdict = "normal" if microfarads == rated else "bad"
+        row("worn", "ripple-estimate", given, "verdict", verdict, "", "", how)
+
+
 # --- Capacitors ---------------------------------------------------------------------------------
 
 
@@ -206,6 +221,68 @@ def integrate(slope, start, span, event=None, dense=None):
                      rtol=1e-9, atol=1e-9, method="LSODA")
 
 
+def reactors():
+    for percent in [1, 3, 5]:
+        supply, frequency, watts = 400, 50, 20e3
+        current = watts / (np.sqrt(3) * supply)
+        henries = percent / 100 * supply / np.sqrt(3) / current / (2 * np.pi * frequency)
+        period = 1 / frequency
+        bus = capacitor_and_power(75 * watts / 1e3, watts)
+        grid, (line, volts) = simulate(bridge(supply, frequency, 3, bus, henries, 0.016), ["i(Va)", "v(p,n)"],
+                                       40 * period, period / 2000, 30 * period)
+        spectrum = np.abs(np.fft.rfft(line))
+        fundamental = spectrum[10]  # ten periods on the grid
+        distortion = np.sqrt(sum(spectrum[10 * order] ** 2 for order in range(2, 41))) / fundamental
+        given = {"supply_voltage": f"{supply} V", "supply_frequency": f"{frequency} Hz",
+                 "drive_input_current": f"{current:.3f} A", "reactor_impedance": f"{percent - 0.5:g} %",
+                 "network_impedance": "0.5 %"}
+        how = f"circuit simulation, six-pulse bridge, {percent} % in the lines, 75 µF for each kilowatt, constant power"
+        row("reactor", "line-reactor", given, "distortion", 100 * distortion, "%", "2", how)
+        row("reactor", "line-reactor", given, "mean_bus_voltage", volts.mean(), "V", "1.5", how)
+
+    # A short circuit at the drive: impedances in series, solved as phasors.
+    for kva, impedance, henries in [(630, 0.04, 0), (250, 0.04, 0.05e-3), (100, 0.05, 0.3e-3)]:
+        per_phase = 400 / np.sqrt(3)
+        transformer = impedance * 400**2 / (kva * 1e3)
+        there = abs(per_phase / (1j * transformer + 1j * 2 * np.pi * 50 * henries))
+        row("reactor", "short-circuit-at-drive",
+            {"supply_voltage": "400 V", "transformer_power": f"{kva} kVA", "transformer_impedance": f"{100 * impedance:g} %",
+             "supply_frequency": "50 Hz", "reactor_inductance": f"{1e3 * henries:g} mH"},
+            "at_drive", there / 1e3, "kA", "0.1", "phasors, impedances in series")
+
+
+def doubler():
+    lines = ["Vs a 0 SIN(0 162.635 60 0 0 0)", "Rs a b 10m", "D1 b p bridge", "D2 n b bridge",
+             "C1 p 0 1000u ic=0", "C2 0 n 1000u ic=0", "R1 p 0 1meg", "R2 0 n 1meg"]
+    _, (volts,) = simulate(lines, ["v(p,n)"], 0.5, 1e-5, 0.45)
+    row("doubler", "voltage-doubler", {"supply_voltage": "115 V", "bus_voltage": f"{volts.mean():.1f} V"},
+        "peak_bus_voltage", volts.mean(), "V", "0.5", "circuit simulation, voltage doubler, idle")
+
+
+def fluxes():
+    # Flux is the integral of the voltage over half a period.
+    def flux(volts, hertz):
+        time = np.linspace(0, 1 / (2 * hertz), 20001)
+        return simpson(np.sqrt(2) * volts * np.sin(2 * np.pi * hertz * time), x=time)
+
+    for made, volts, hertz, winding in [("as-rated", 400, 50, 1), ("delta-for-star", 400, 50, np.sqrt(3)),
+                                        ("as-rated", 460, 50, 1)]:
+        plate = (400, 50) if volts == 400 else (460, 60)
+        row("flux", "motor-flux",
+            {"motor_rated_voltage": f"{plate[0]} V", "motor_rated_frequency": f"{plate[1]} Hz",
+             "output_voltage": f"{volts} V", "output_frequency": f"{hertz} Hz", "connection_made": made},
+            "flux", 100 * flux(volts * winding, hertz) / flux(*plate), "%", "0.1",
+            "voltage across the winding integrated over half a period")
+
+
+def dew():
+    saturation = lambda celsius: 6.112 * np.exp(17.62 * celsius / (243.12 + celsius))  # hPa, WMO-No. 8
+    for celsius, humidity in [(25, 0.60), (40, 0.85), (5, 0.35)]:
+        point = brentq(lambda t: saturation(t) - humidity * saturation(celsius), -60, 60)
+        row("dew", "dew-point", {"air_temperature": f"{celsius} °C", "relative_humidity": f"{100 * humidity:g} %"},
+            "dew_point", point, "°C", "0.1", "vapour pressure brought to saturation by root finding")
+
+
 def capacitors():
     ohms, farads, volts = 47, 3300e-6, 565
 
@@ -215,10 +292,14 @@ def capacitors():
 
     full = integrate(slope, [0, 0], 40 * ohms * farads)
     reached = integrate(slope, [0, 0], 40 * ohms * farads, lambda _, state: state[0] - 0.95 * volts)
-    given = {"precharge_resistance": "47 Ω", "bus_capacitance": "3300 µF", "bus_voltage": "565 V"}
+    given = {"precharge_resistance": "47 Ω", "bus_capacitance": "3300 µF", "bus_voltage": "565 V",
+             "charging_source": "constant-dc"}
     how = "charging integrated from a constant voltage through the resistor"
     row("precharge", "precharge-time", given, "time", reached.t[-1], "s", "0.1", how)
     row("precharge", "precharge-time", given, "energy", full.y[1, -1], "J", "0.1", how)
+    del given["precharge_resistance"], given["charging_source"]
+    row("precharge", "precharge-starts", given | {"precharge_power": "50 W", "power_ups_per_hour": "40"},
+        "average_power", full.y[1, -1] * 40 / 3600, "W", "0.1", how + ", 40 times an hour")
 
     # The same through a whole bridge: near the end current flows at the wave's crests only, which
     # takes longer than a constant voltage would, and the heat is a little less.
@@ -228,10 +309,16 @@ def capacitors():
     given = {"precharge_resistance": "47 Ω", "bus_capacitance": "1000 µF", "bus_voltage": "565.7 V"}
     how = "circuit simulation, six-pulse bridge, resistor on its dc side"
     reached = grid[np.argmax(bus >= 0.95 * 400 * np.sqrt(2))]
-    row("precharge-bridge", "precharge-time", given, "time", reached, "s", "-35..0",
-        how + ": longer than from a constant voltage")
+    row("precharge-bridge", "precharge-time", given, "time", reached, "s", "1", how)
     row("precharge-bridge", "precharge-time", given, "energy", simpson(47 * current**2, x=grid), "J", "0..10", how)
     row("precharge-bridge", "precharge-time", given, "peak_current", current[5:].max(), "A", "1", how)
+
+    lines = ["R1 p q 100", "C1 q n 1000u ic=0"]
+    grid, (bus,) = simulate(bridge(230, 50, 1, lines), ["v(q,n)"], 1.6, 1e-5)
+    row("precharge-bridge", "precharge-time",
+        {"precharge_resistance": "100 Ω", "bus_capacitance": "1000 µF", "charging_source": "single-phase-bridge"},
+        "time", grid[np.argmax(bus >= 0.95 * 230 * np.sqrt(2))], "s", "2",
+        "circuit simulation, single-phase bridge, resistor on its dc side")
 
     for ohms, microfarads, volts, safe in [(50e3, 2000, 680, 60), (22e3, 4700, 565, 50)]:
         farads = microfarads * 1e-6
@@ -504,7 +591,7 @@ def uncertainties():
         total.std(), "", "0.5", how)
 
 
-for area in [rectifiers, capacitors, components, thermal, motion, bus_energy, voltage_drop, reflections,
+for area in [rectifiers, reactors, doubler, fluxes, dew, capacitors, components, thermal, motion, bus_energy, voltage_drop, reflections,
              potentiometers, sensors, uncertainties]:
     area()
 out = csv.writer(sys.stdout, lineterminator="\n")

@@ -2,13 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use crate::checks::{self, Check, CheckError, Evaluation, Given, Need, Verdict};
+use crate::checks::{self, Check, CheckError, Evaluation, Given, Need, Origin, Verdict};
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 use crate::cli::format::{self, PageFormat};
 use crate::diagnosis::record::nameplate_input;
-use crate::quantity;
-use crate::render::{item, json};
+use crate::render::{check as page, json, sheet};
 
 /// Compute one electrical check from readings and nameplate values
 #[derive(Debug, clap::Args)]
@@ -19,6 +18,7 @@ use crate::render::{item, json};
   whytrip check bus-at-rest bus_voltage=566V --drive conveyor-1
   whytrip check bus-at-rest            (asks for what it needs)
   whytrip check --all --drive conveyor-1 --format html > door.html
+  whytrip check --all --explain --format html > handbook.html
 
 A bare number takes the unit that the input names. Exit code 1 means that
 the result is not normal.")]
@@ -37,7 +37,7 @@ pub struct Args {
     /// Show inputs, formula, limits and sources instead of computing
     #[arg(long)]
     explain: bool,
-    /// Every check that the known values allow, as one sheet
+    /// Every check that the known values allow, as one sheet; with --explain the handbook of all
     #[arg(long)]
     all: bool,
     /// How to write a sheet or an explanation
@@ -46,14 +46,17 @@ pub struct Args {
 }
 
 pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
+    if args.all && args.explain {
+        return handbook(&args, context);
+    }
     if args.all {
-        return sheet(&args, context);
+        return door_sheet(&args, context);
     }
     let Some(name) = args.name.filter(|_| !args.list) else {
         if context.json {
             context.ui.raw(&json::document(json::check_list()))?;
         } else {
-            context.ui.show(&item::check_list())?;
+            context.ui.show(&page::list())?;
         }
         return Ok(Outcome::Done);
     };
@@ -62,7 +65,12 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         if context.json {
             context.ui.raw(&json::document(json::check(check)))?;
         } else {
-            format::write(&item::check(check), check.purpose, args.format, context)?;
+            format::write(
+                &page::definition(check),
+                check.purpose,
+                args.format,
+                context,
+            )?;
         }
         return Ok(Outcome::Done);
     }
@@ -76,7 +84,7 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     if context.json {
         context.ui.raw(&json::document(json::evaluation(&result)))?;
     } else {
-        context.ui.show(&item::evaluation(&result))?;
+        context.ui.show(&page::evaluation(&result))?;
     }
     let normal = result
         .judgement
@@ -97,8 +105,19 @@ fn unknown(name: &str) -> Failure {
     }
 }
 
+/// Every definition on one page.
+fn handbook(args: &Args, context: &Context) -> Result<Outcome, Failure> {
+    if context.json {
+        context.ui.raw(&json::document(json::check_list()))?;
+    } else {
+        let page = page::handbook(&context.knowledge()?);
+        format::write(&page, "Handbook of electrical checks", args.format, context)?;
+    }
+    Ok(Outcome::Done)
+}
+
 /// What can be computed before anything is measured, from a drive's nameplate and what is typed.
-fn sheet(args: &Args, context: &Context) -> Result<Outcome, Failure> {
+fn door_sheet(args: &Args, context: &Context) -> Result<Outcome, Failure> {
     let mut known: BTreeMap<String, Given> = BTreeMap::new();
     let mut typed: Vec<(String, String)> = Vec::new();
     if let Some(id) = &args.drive {
@@ -143,7 +162,7 @@ fn sheet(args: &Args, context: &Context) -> Result<Outcome, Failure> {
             &results,
         )))?;
     } else {
-        let page = item::sheet(args.drive.as_deref(), &known, &results);
+        let page = sheet::sheet(args.drive.as_deref(), &known, &results);
         format::write(&page, &title, args.format, context)?;
     }
     Ok(if results.is_empty() {
@@ -226,7 +245,7 @@ fn ask_for_missing(
         let wanted: Vec<String> = missing
             .iter()
             .map(|input| {
-                let example = quantity::example_of(input.kind).replace(' ', "");
+                let example = checks::example(input).replace(' ', "");
                 format!("{}={example}", input.name)
             })
             .collect();
@@ -250,7 +269,7 @@ fn ask_for_missing(
                 "{} ({}, such as {}): ",
                 input.name,
                 input.what,
-                quantity::example_of(input.kind)
+                checks::example(input)
             );
             let Some(typed) = context.ui.ask(&prompt)? else {
                 return Err(Failure::interrupted(
@@ -270,7 +289,16 @@ fn ask_for_missing(
 }
 
 fn refused(check: &'static Check, error: &CheckError) -> Failure {
-    Failure::usage(error.to_string())
-        .because(format!("{} holds for: {}", check.name, check.valid))
-        .next("look at the meter and its range again, and give the value once more")
+    let failure = Failure::usage(error.to_string())
+        .because(format!("{} holds for: {}", check.name, check.valid));
+    let measured = |name: &str| {
+        let mut inputs = check.inputs.iter();
+        inputs.any(|input| input.name == name && input.origin == Origin::Reading)
+    };
+    match error {
+        CheckError::OutOfRange { input, .. } if measured(input) => {
+            failure.next("look at the meter and its range again, and give the value once more")
+        }
+        _ => failure.next(format!("whytrip check {} --explain", check.name)),
+    }
 }

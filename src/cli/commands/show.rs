@@ -6,7 +6,7 @@ use crate::cli::failure::{Failure, Outcome};
 use crate::diagnosis::case::Case;
 use crate::knowledge::{FaultClass, Library};
 use crate::render::doc::{Document, code, plain};
-use crate::render::{item, json, learned};
+use crate::render::{check as page, item, json, learned};
 
 /// Show a fault class, cause, question, check, caution or source
 #[derive(Debug, clap::Args)]
@@ -97,7 +97,7 @@ fn find<'a>(library: &'a Library, id: &str) -> Option<Printed<'a>> {
     if let Some(check) = checks::find(id) {
         return Some((
             Box::new(move || json::document(json::check(check))),
-            Box::new(move || item::check(check)),
+            Box::new(move || page::definition(check)),
         ));
     }
     if let Some(caution) = library.caution(id) {
