@@ -61,13 +61,13 @@ pub fn rank<'k>(
             Some(weight) => weight / best_spoken,
             None => UNSPOKEN,
         };
-        if let Some((weight, used, causes)) = weigh(library, class, facts, history(&class.id)) {
+        if let Some(found) = weigh(library, class, facts, history(&class.id)) {
             let fit = Fit {
                 class,
-                share: weight + words.max(UNSPOKEN).ln(),
-                used,
+                share: found.weight + words.max(UNSPOKEN).ln(),
+                used: found.used,
             };
-            weighed.push((fit, causes));
+            weighed.push((fit, found.causes));
         }
     }
     let most = weighed
@@ -99,13 +99,22 @@ pub fn rank<'k>(
     }
 }
 
-/// Logarithm of the chance of the facts under a class, how many it uses, and its causes' shares.
+/// A class weighed by itself.
+struct Weighed {
+    /// Logarithm of the chance of the facts under it.
+    weight: f64,
+    /// How many facts it uses.
+    used: usize,
+    /// Its causes' shares by id.
+    causes: Vec<(String, f64)>,
+}
+
 fn weigh(
     library: &Library,
     class: &FaultClass,
     facts: &[Fact],
     history: History,
-) -> Option<(f64, usize, Vec<(String, f64)>)> {
+) -> Option<Weighed> {
     let case = Case::compile(library, class, history).ok()?;
     let mut walk = Walk::new(case, Nameplate::new());
     let mut weight = 0.0;
@@ -134,7 +143,11 @@ fn weigh(
             (id.unwrap_or(SOMETHING_ELSE_ID).to_owned(), *share)
         })
         .collect();
-    Some((weight, used, causes))
+    Some(Weighed {
+        weight,
+        used,
+        causes,
+    })
 }
 
 /// Nameplate values first, since readings are judged by them.
