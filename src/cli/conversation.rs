@@ -663,7 +663,7 @@ pub fn offer_record(
         ..Entry::default()
     };
     let incident = incident_of(walk, proved, told)?;
-    super::commands::log::store_and_tell(&incident, context)?;
+    super::commands::log::add::store_and_tell(&incident, context)?;
     Ok(true)
 }
 
