@@ -559,7 +559,10 @@ pub fn class_from_words<'k>(
         .find(words, OFFERED)
         .map_err(|error| Failure::data(error.to_string()))?;
     let mut classes: Vec<&FaultClass> = Vec::new();
-    for id in found.hits.iter().filter_map(|hit| hit.class.as_deref()) {
+    let codes = find::plant_codes(words, context);
+    let on_sheet = codes.iter().map(|found| found.code.class.as_str());
+    let known = found.hits.iter().filter_map(|hit| hit.class.as_deref());
+    for id in on_sheet.chain(known) {
         if let Some(class) = library.class(id)
             && !classes.iter().any(|known| known.id == class.id)
         {
@@ -618,7 +621,7 @@ pub fn class_from_words<'k>(
 /// How many hits are looked at when a class is to be chosen.
 const OFFERED: usize = 5;
 
-/// Offers to record a walk that has ended: one key, then as many words as the user likes. Says
+/// Offers to record a walk that has ended: one key, or a few words besides. Says
 /// whether that is settled; if nobody answered, the walk should stay kept.
 ///
 /// # Errors
@@ -632,16 +635,43 @@ pub fn offer_record(
     let mut document = Document::new();
     document.push(Block::Gap);
     document.heading(2, "Record it in the log?");
-    choices(&mut document, &["Yes", "No"]);
+    choices(
+        &mut document,
+        &[
+            "Yes, as it was walked",
+            "No",
+            "Yes, with a few words besides",
+        ],
+    );
     context.ui.show(&document)?;
-    loop {
+    let with_words = loop {
         match context.ui.ask("> ")?.as_deref().map(str::trim) {
-            Some("1" | "y" | "yes") => break,
+            Some("1" | "y" | "yes") => break false,
             Some("2" | "n" | "no" | "q" | "s") => return Ok(true),
+            Some("3") => break true,
             None => return Ok(false),
-            Some(_) => context.ui.tell("Answer 1 or 2."),
+            Some(_) => context.ui.tell("Answer 1, 2 or 3."),
         }
-    }
+    };
+    let told = if with_words {
+        told_besides(drive, context)?
+    } else {
+        Entry {
+            drive: drive.map(str::to_owned),
+            ..Entry::default()
+        }
+    };
+    let incident = incident_of(walk, proved, told)?;
+    super::commands::log::add::store_and_tell(
+        &incident,
+        super::commands::log::add::SAME_FAULT_DAYS,
+        context,
+    )?;
+    Ok(true)
+}
+
+/// What the user tells of an incident besides the walk.
+fn told_besides(drive: Option<&str>, context: &Context) -> Result<Entry, Failure> {
     let line = |prompt: &str| -> Result<Option<String>, Failure> {
         let answer = context
             .ui
@@ -651,7 +681,7 @@ pub fn offer_record(
             .to_owned();
         Ok((!answer.is_empty()).then_some(answer))
     };
-    let told = Entry {
+    Ok(Entry {
         words: line("What was seen, in your words (Enter to leave out)? ")?,
         display: line("What did the drive show? ")?.map(ScalarText),
         done: line("What was done? ")?,
@@ -661,10 +691,7 @@ pub fn offer_record(
         },
         who: line("Initials? ")?,
         ..Entry::default()
-    };
-    let incident = incident_of(walk, proved, told)?;
-    super::commands::log::add::store_and_tell(&incident, context)?;
-    Ok(true)
+    })
 }
 
 fn incident_of(walk: &Walk<'_>, proved: bool, mut told: Entry) -> Result<Incident, Failure> {

@@ -7,6 +7,7 @@ mod facts_file;
 mod failure;
 mod format;
 mod progress;
+mod sheet;
 mod ui;
 
 use std::ffi::OsString;
@@ -73,6 +74,7 @@ enum Command {
     Check(commands::check::Args),
     Log(commands::log::Args),
     Drive(commands::drive::Args),
+    Code(commands::code::Args),
     Knowledge(commands::knowledge::Args),
     Completions(commands::completions::Args),
 }
@@ -111,6 +113,7 @@ fn dispatch(command: Option<Command>, context: &Context) -> Result<Outcome, Fail
         Some(Command::Check(args)) => commands::check::run(args, context),
         Some(Command::Log(args)) => commands::log::run(args, context),
         Some(Command::Drive(args)) => commands::drive::run(args, context),
+        Some(Command::Code(args)) => commands::code::run(args, context),
         Some(Command::Knowledge(args)) => commands::knowledge::run(args, context),
         Some(Command::Completions(args)) => {
             commands::completions::run(args, context, &mut Arguments::command())

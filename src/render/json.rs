@@ -37,9 +37,14 @@ pub fn line<T: Serialize>(content: T) -> String {
     escaped(&printed.unwrap_or_else(|_| "{}".to_owned()))
 }
 
+/// A plain list on one line.
+pub fn list<T: Serialize>(items: &[T]) -> String {
+    escaped(&serde_json::to_string(items).unwrap_or_else(|_| "[]".to_owned()))
+}
+
 /// The same document with every character that a terminal would act on written as `\u....`: JSON
 /// asks that of the oldest control characters only.
-fn escaped(printed: &str) -> String {
+pub fn escaped(printed: &str) -> String {
     let mut safe = String::with_capacity(printed.len());
     for c in printed.chars() {
         if c != '\n' && is_acted_on(c) {

@@ -1,7 +1,9 @@
 //! From values to documents, and from documents to text; JSON has its own mirror types.
 
 pub mod checked;
+pub mod code;
 pub mod doc;
+pub mod drive;
 pub mod found;
 pub mod html;
 pub mod item;
@@ -12,5 +14,6 @@ pub mod markdown;
 pub mod terminal;
 pub mod text;
 pub mod tree;
+pub mod upkeep;
 pub mod walk;
 mod wrap;

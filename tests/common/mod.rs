@@ -100,6 +100,12 @@ impl Call {
         self
     }
 
+    /// More arguments, split at their spaces.
+    pub fn arg_words(mut self, line: &str) -> Call {
+        self.command.args(line.split_whitespace());
+        self
+    }
+
     /// A variable of the environment.
     pub fn env(mut self, name: &str, value: &str) -> Call {
         self.command.env(name, value);

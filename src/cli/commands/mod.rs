@@ -1,6 +1,7 @@
 //! One file a command, each with its arguments and its run.
 
 pub mod check;
+pub mod code;
 pub mod completions;
 pub mod drive;
 pub mod find;

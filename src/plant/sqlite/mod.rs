@@ -4,6 +4,8 @@
 //! Several programs may use the file at once. A file that isn't ours, that is damaged or that a
 //! newer version wrote is reported and left byte for byte as it is.
 
+mod backup;
+mod codes;
 mod digest;
 mod drives;
 mod failure;
@@ -11,8 +13,10 @@ mod incidents;
 mod look;
 mod migrate;
 mod open;
+mod restore;
 mod row;
 mod search;
+mod union;
 mod verify;
 
 use std::path::{Path, PathBuf};
@@ -21,8 +25,10 @@ use jiff::Timestamp;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 use super::{
-    Added, Counts, Drive, Filter, Found, Incident, Logged, Store, StoreError, Which, Whose,
+    Added, Code, CodeEntry, Counts, Drive, Filter, Found, Incident, Logged, OnConflict, Refused,
+    ScalarText, Store, StoreError, United, Which, Whose,
 };
+pub use restore::Restored;
 pub use verify::Verified;
 
 /// A log in an SQLite file.
@@ -57,6 +63,22 @@ impl SqliteStore {
     /// Looks through the whole log for damage.
     pub fn verify(&self) -> Result<Verified, StoreError> {
         verify::verify(self)
+    }
+
+    /// Writes a copy of the log to a new file, while others use it.
+    pub fn backup(&self, to: &Path) -> Result<(), StoreError> {
+        backup::backup(&self.connection, to)
+    }
+
+    /// Puts the backup `from` in the place of the log at `path`. A log that is there is replaced
+    /// only if `replace` says so, and kept beside it.
+    pub fn restore(
+        path: &Path,
+        from: &Path,
+        replace: bool,
+        now: Timestamp,
+    ) -> Result<Restored, StoreError> {
+        restore::restore(path, from, replace, now)
     }
 
     /// Runs `work` in a transaction that others wait for, and commits if it went well.
@@ -115,11 +137,56 @@ impl Store for SqliteStore {
         incidents::counts(&self.connection, whose).map_err(self.explain())
     }
 
-    fn put_drive(&mut self, drive: &Drive, at: Timestamp) -> Result<(), StoreError> {
-        drive.check()?;
+    fn unite(
+        &mut self,
+        revisions: &mut dyn Iterator<Item = Result<Incident, Refused>>,
+        on_conflict: OnConflict,
+    ) -> Result<United, StoreError> {
+        self.write(|transaction, path| union::unite(transaction, path, revisions, on_conflict))
+    }
+
+    fn page(&self, after: u32, incidents: u32, latest: bool) -> Result<Vec<Logged>, StoreError> {
+        incidents::page(&self.connection, &self.path, after, incidents, latest)
+    }
+
+    fn put_drives(&mut self, drives: &[Drive], at: Timestamp) -> Result<u32, StoreError> {
+        drives.iter().try_for_each(Drive::check)?;
         self.write(|transaction, path| {
-            drives::put(transaction, drive, at).map_err(|error| failure::explain(path, error))
+            let mut new = 0;
+            for drive in drives {
+                let put = drives::put(transaction, drive, at);
+                new += u32::from(put.map_err(|error| failure::explain(path, error))?);
+            }
+            Ok(new)
         })
+    }
+
+    fn put_codes(&mut self, codes: &[Code], at: Timestamp) -> Result<u32, StoreError> {
+        self.write(|transaction, path| {
+            let mut new = 0;
+            for code in codes {
+                let put = codes::put(transaction, code, at);
+                new += u32::from(put.map_err(|error| failure::explain(path, error))?);
+            }
+            Ok(new)
+        })
+    }
+
+    fn remove_code(&mut self, shown: &str, model: &str, at: Timestamp) -> Result<bool, StoreError> {
+        let code = Code::from_entry(CodeEntry {
+            shown: ScalarText(shown.to_owned()),
+            model: ScalarText(model.to_owned()),
+            class: "any".to_owned(),
+            ..CodeEntry::default()
+        })?;
+        self.write(|transaction, path| {
+            codes::remove(transaction, &code.key(), &code.model, at)
+                .map_err(|error| failure::explain(path, error))
+        })
+    }
+
+    fn codes(&self) -> Result<Vec<Code>, StoreError> {
+        codes::all(&self.connection).map_err(self.explain())
     }
 
     fn drive(&self, id: &str) -> Result<Option<Drive>, StoreError> {
@@ -180,7 +247,7 @@ mod tests {
             ("trusted_schema", 0),
             ("busy_timeout", 15_000),
             ("application_id", 0x5774_7270),
-            ("user_version", 2),
+            ("user_version", 3),
         ] {
             assert_eq!(
                 number(&store, &format!("pragma {pragma}")),

@@ -1,6 +1,10 @@
 //! Looking through a whole log for damage.
 
-use super::{SqliteStore, incidents};
+use std::path::Path;
+
+use rusqlite::Connection;
+
+use super::{SqliteStore, failure::explain, incidents};
 use crate::plant::StoreError;
 
 /// What was looked through and found good.
@@ -23,13 +27,7 @@ pub(super) fn verify(store: &SqliteStore) -> Result<Verified, StoreError> {
             .query_row(sql, [], |row| row.get(0))
             .map_err(store.explain())
     };
-    let answer: String = store
-        .connection
-        .query_row("pragma integrity_check(1)", [], |row| row.get(0))
-        .map_err(store.explain())?;
-    if answer != "ok" {
-        return Err(damaged(answer));
-    }
+    integrity(&store.connection, &store.path)?;
     if count("select count(*) from pragma_foreign_key_check")? > 0 {
         return Err(damaged("a revision belongs to no incident".to_owned()));
     }
@@ -49,6 +47,25 @@ pub(super) fn verify(store: &SqliteStore) -> Result<Verified, StoreError> {
     Ok(Verified {
         incidents: count("select count(*) from incident")?,
         revisions,
+    })
+}
+
+/// Looks through the pages of a database and what they say of each other.
+pub(super) fn integrity(connection: &Connection, path: &Path) -> Result<(), StoreError> {
+    let failed = |error| explain(path, error);
+    let mut query = connection
+        .prepare("pragma integrity_check(5)")
+        .map_err(failed)?;
+    let answers: Vec<String> = query
+        .query_map([], |row| row.get(0))
+        .and_then(Iterator::collect)
+        .map_err(failed)?;
+    if answers == ["ok"] {
+        return Ok(());
+    }
+    Err(StoreError::Damaged {
+        path: path.to_owned(),
+        detail: answers.join("; "),
     })
 }
 
