@@ -48,18 +48,25 @@ fn find_knows_a_code_at_once_for_what_it_is() {
         .run()
         .ended(1)
         .says("code of the drive's maker");
-    let lines = plant.call("find --stdin").typed("F07\nF08\n").run().ended(0);
-    assert!(lines.out.lines().next().expect("a line").contains("plant-code"));
+    let lines = plant
+        .call("find --stdin")
+        .typed("F07\nF08\n")
+        .run()
+        .ended(0);
+    assert!(
+        lines
+            .out
+            .lines()
+            .next()
+            .expect("a line")
+            .contains("plant-code")
+    );
 }
 
 #[test]
 fn a_walk_starts_from_a_code() {
     let plant = with_code();
-    plant
-        .call("walk F07")
-        .typed("1\nq\n")
-        .run()
-        .says("DC");
+    plant.call("walk F07").typed("1\nq\n").run().says("DC");
 }
 
 #[test]
@@ -70,8 +77,15 @@ fn a_code_is_listed_replaced_and_removed() {
     assert_eq!(each(&listed["codes"], "class"), ["ground-fault"]);
     plant.run("code add F07 --class motor-overload");
     let found = plant.run("find --json F07").json();
-    assert_eq!(each(&found["hits"], "kind")[..2], ["plant-code", "plant-code"]);
-    plant.call("code remove F08").run().ended(2).warns("code list");
+    assert_eq!(
+        each(&found["hits"], "kind")[..2],
+        ["plant-code", "plant-code"]
+    );
+    plant
+        .call("code remove F08")
+        .run()
+        .ended(2)
+        .warns("code list");
     plant.run("code remove F07");
     plant.run("code remove F07 --model press-drive");
     plant.call("code list").run().ended(1).says("code add");
@@ -80,7 +94,10 @@ fn a_code_is_listed_replaced_and_removed() {
         .run()
         .ended(2)
         .warns("no fault class");
-    plant.call("code add -- --class ground-fault").run().ended(2);
+    plant
+        .call("code add -- --class ground-fault")
+        .run()
+        .ended(2);
 }
 
 #[test]
@@ -123,7 +140,9 @@ fn a_sheet_goes_out_and_in_and_bad_rows_are_told() {
 /// The first question that a walk asks on a drive.
 fn first_question(plant: &Plant, drive: &str) -> String {
     let talk = plant
-        .call(&format!("walk ground-fault --drive {drive} --all-facts --json --facts -"))
+        .call(&format!(
+            "walk ground-fault --drive {drive} --all-facts --json --facts -"
+        ))
         .typed("facts: {trip-moment: start}\n")
         .run()
         .json();
@@ -155,7 +174,9 @@ fn the_second_time_the_past_incident_leads_and_the_deciding_step_comes_first() {
         .says("whytrip walk ground-fault --drive rinser");
     // On another drive it doesn't lead.
     assert_eq!(
-        plant.run("find --json earth fault on start --drive filler").json()["hits"][0]["kind"],
+        plant
+            .run("find --json earth fault on start --drive filler")
+            .json()["hits"][0]["kind"],
         "class"
     );
     let after = first_question(&plant, "rinser");

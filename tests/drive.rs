@@ -183,7 +183,10 @@ fn five_hundred_drives_come_in_at_once_and_bad_rows_are_told_by_line() {
     let plant = Plant::new();
     let mut table = String::from("id,place,supply_voltage,motor_rated_current\n");
     for number in 1..=500 {
-        table += &format!("fc-{number},\"Hall {}, row 2\",400 V,{number} A\n", number % 7);
+        table += &format!(
+            "fc-{number},\"Hall {}, row 2\",400 V,{number} A\n",
+            number % 7
+        );
     }
     let good = plant.file("good.csv", &table);
     let run = plant.call("drive import").arg(&good).run().ended(0);

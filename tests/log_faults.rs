@@ -157,7 +157,9 @@ impl SmallDisk {
 #[cfg(target_os = "linux")]
 impl Drop for SmallDisk {
     fn drop(&mut self) {
-        let _ = std::process::Command::new("umount").arg(self.0.path()).status();
+        let _ = std::process::Command::new("umount")
+            .arg(self.0.path())
+            .status();
     }
 }
 
@@ -169,7 +171,7 @@ fn a_full_disk_is_told_and_what_was_acknowledged_stays() {
     };
     let plant = Plant::new();
     let data = disk.0.path().join("data");
-    let call = |line: &str| plant.call("").arg("--data").arg(&data).arg_words(line);
+    let call = |line: &str| plant.call_on(&data, line);
     let ballast = disk.0.path().join("ballast");
     fs::write(&ballast, vec![0; 1 << 20]).expect("room for the ballast");
     let long = "x".repeat(3_000);
@@ -197,7 +199,10 @@ fn a_full_disk_is_told_and_what_was_acknowledged_stays() {
         .ended(3);
     assert!(!disk.0.path().join("backup.db").exists());
     fs::remove_file(&ballast).expect("the ballast");
-    call("log add --file -").typed("words: after").run().ended(0);
+    call("log add --file -")
+        .typed("words: after")
+        .run()
+        .ended(0);
     assert_eq!(count(), acknowledged + 1);
     call("log verify").run().ended(0);
 }
@@ -210,14 +215,24 @@ fn a_disk_that_may_only_be_read_is_read_and_told() {
     };
     let plant = Plant::new();
     let data = disk.0.path().join("data");
-    let call = |line: &str| plant.call("").arg("--data").arg(&data).arg_words(line);
-    call("log add --file -").typed("words: first").run().ended(0);
+    let call = |line: &str| plant.call_on(&data, line);
+    call("log add --file -")
+        .typed("words: first")
+        .run()
+        .ended(0);
     let before = fs::read(data.join("log.db")).expect("the log");
-    assert!(disk.mount(&["-o", "remount,ro"]), "a disk that can be remounted");
+    assert!(
+        disk.mount(&["-o", "remount,ro"]),
+        "a disk that can be remounted"
+    );
     call("log list").run().ended(0).says("1");
     call("find first").run().ended(0).says("Found here before");
     call("log verify").run().ended(0);
-    for line in ["log add --file -", "log wrong 1 --why a", "code add F1 --class ground-fault"] {
+    for line in [
+        "log add --file -",
+        "log wrong 1 --why a",
+        "code add F1 --class ground-fault",
+    ] {
         call(line)
             .typed("words: second")
             .run()
@@ -231,9 +246,19 @@ fn a_disk_that_may_only_be_read_is_read_and_told() {
 fn sound_log() -> (Plant, PathBuf, String) {
     let plant = Plant::new();
     let rows: Vec<String> = (0..200)
-        .map(|index| format!("2026-0{}-1{} 03:04,ground-fault,{}", 1 + index % 9, index % 10, words(index)))
+        .map(|index| {
+            format!(
+                "2026-0{}-1{} 03:04,ground-fault,{}",
+                1 + index % 9,
+                index % 10,
+                words(index)
+            )
+        })
         .collect();
-    let file = plant.file("rows.csv", &format!("occurred_at,class,words\n{}\n", rows.join("\n")));
+    let file = plant.file(
+        "rows.csv",
+        &format!("occurred_at,class,words\n{}\n", rows.join("\n")),
+    );
     plant.call("log import").arg(file).run().ended(0);
     let log = plant.data().join("log.db");
     let exported = plant.run("log export").out;

@@ -41,10 +41,16 @@ fn an_amendment_keeps_the_earlier_revision() {
         .says("Revision 2")
         .says("done: Box dried → nothing")
         .says("parts: nothing → 1 lid seal");
-    let file = plant.file("more.yaml", "{who: RB, readings: [{what: insulation, value: 280 MΩ}]}");
+    let file = plant.file(
+        "more.yaml",
+        "{who: RB, readings: [{what: insulation, value: 280 MΩ}]}",
+    );
     plant.call("log amend 1 --file").arg(file).run().ended(0);
     let shown = plant.run("log show 1 --json").json();
-    assert_eq!((&shown["revision"], &shown["who"]), (&3.into(), &"RB".into()));
+    assert_eq!(
+        (&shown["revision"], &shown["who"]),
+        (&3.into(), &"RB".into())
+    );
     assert_eq!(shown["readings"][0]["value"], "280 MΩ");
 }
 
@@ -60,10 +66,23 @@ fn an_amendment_that_makes_no_sense_changes_nothing() {
         ("attachments=../log.db", "below the attachment folder"),
         ("downtime_minutes=long", "such as 45"),
     ] {
-        plant.call("log amend 1").arg(change).run().ended(2).warns(told);
+        plant
+            .call("log amend 1")
+            .arg(change)
+            .run()
+            .ended(2)
+            .warns(told);
     }
-    plant.call("log amend 2 done=a").run().ended(2).warns("no incident 2");
-    plant.call("log amend 1").run().ended(2).warns("what should be changed?");
+    plant
+        .call("log amend 2 done=a")
+        .run()
+        .ended(2)
+        .warns("no incident 2");
+    plant
+        .call("log amend 1")
+        .run()
+        .ended(2)
+        .warns("what should be changed?");
     assert_eq!(plant.run("log show 1 --json").json()["revision"], 1);
 }
 
@@ -91,8 +110,14 @@ fn the_same_fault_on_the_same_drive_is_told_at_once() {
     let plant = Plant::new();
     let first = add(&plant, INCIDENT);
     assert_eq!(first["same_fault_before"], serde_json::json!([]));
-    add(&plant, "{occurred_at: 2026-03-20 02:10, class: ground-fault, drive: filler}");
-    add(&plant, "{occurred_at: 2026-01-20 02:10, class: ground-fault, drive: rinser}");
+    add(
+        &plant,
+        "{occurred_at: 2026-03-20 02:10, class: ground-fault, drive: filler}",
+    );
+    add(
+        &plant,
+        "{occurred_at: 2026-01-20 02:10, class: ground-fault, drive: rinser}",
+    );
     plant
         .call("log add --file -")
         .typed("{occurred_at: 2026-04-02 06:00, class: ground-fault, drive: Rinser}")
@@ -134,7 +159,14 @@ fn an_export_taken_in_elsewhere_is_the_same_log_and_taken_in_twice_adds_nothing(
             &plant.run(&format!("log export --format {form}")).out,
         );
         let other = Plant::new();
-        let import = || other.call("log import --json").arg(&file).run().ended(0).json();
+        let import = || {
+            other
+                .call("log import --json")
+                .arg(&file)
+                .run()
+                .ended(0)
+                .json()
+        };
         assert_eq!(import()["added"], 8, "{form}");
         let before = exported(&other);
         let again = import();
@@ -190,13 +222,20 @@ fn a_table_somebody_wrote_is_taken_in_whole_or_not_at_all() {
         .run()
         .ended(2)
         .warns("can't be read");
-    plant.call("log import README.md").run().ended(2).warns("--format");
+    plant
+        .call("log import README.md")
+        .run()
+        .ended(2)
+        .warns("--format");
 }
 
 #[test]
 fn a_differing_incident_is_shown_and_nothing_is_taken_in() {
     let plant = Plant::new();
-    let id = add(&plant, INCIDENT)["id"].as_str().expect("an id").to_owned();
+    let id = add(&plant, INCIDENT)["id"]
+        .as_str()
+        .expect("an id")
+        .to_owned();
     let changed = exported(&plant).replace("Box dried", "Seal changed");
     let new = changed.replace(&id, "01ARZ3NDEKTSV4RRFFQ69G5FAV");
     let file = plant.file("other.jsonl", &format!("{new}{changed}"));
@@ -217,7 +256,9 @@ fn an_anonymous_export_names_nobody_and_nothing() {
     let anonymous = plant.run("log export --anonymous").out;
     for line in whole.lines() {
         let record: serde_json::Value = serde_json::from_str(line).expect("JSON");
-        for field in ["drive", "who", "words", "done", "parts", "proof", "notes", "display"] {
+        for field in [
+            "drive", "who", "words", "done", "parts", "proof", "notes", "display",
+        ] {
             if let Some(text) = record[field].as_str().filter(|text| text.len() > 2) {
                 assert!(!anonymous.contains(text), "{field}: {text}");
             }
@@ -230,7 +271,10 @@ fn an_anonymous_export_names_nobody_and_nothing() {
 #[test]
 fn a_spreadsheet_finds_no_formula_and_import_gets_the_text_back() {
     let plant = Plant::new();
-    add(&plant, r#"{"words": "=HYPERLINK(\"x\")", "notes": "@SUM(A1)", "done": "-5 V\u0007"}"#);
+    add(
+        &plant,
+        r#"{"words": "=HYPERLINK(\"x\")", "notes": "@SUM(A1)", "done": "-5 V\u0007"}"#,
+    );
     let table = plant.run("log export --format csv").out;
     assert!(control_characters(&table).is_empty());
     assert!(table.contains("\"'=HYPERLINK(\"\"x\"\")\""), "{table}");
@@ -260,7 +304,11 @@ fn two_logs_become_one_and_what_differs_is_shown() {
     assert_eq!(conflicts[0]["number"], 2);
     assert_eq!(conflicts[0]["fields"][0]["field"], "who");
     assert_eq!(fs::read(&log).expect("the other log"), before);
-    one.call("log merge").arg(&log).run().ended(1).says("Differs");
+    one.call("log merge")
+        .arg(&log)
+        .run()
+        .ended(1)
+        .says("Differs");
     assert_eq!(one.run("log show 2 --json").json()["who"], "BB");
     one.run("log find only there").says("9");
     // The other way round the union is the same set, but for the one conflict.
@@ -273,7 +321,10 @@ fn two_logs_become_one_and_what_differs_is_shown() {
     assert_eq!((&back["added"], &back["revised"]), (&0.into(), &1.into()));
     let ids = |plant: &Plant| {
         let listed = plant.run("log list --json --limit 99").json();
-        let mut ids: Vec<String> = each(&listed["incidents"], "id").iter().map(|id| (*id).to_owned()).collect();
+        let mut ids: Vec<String> = each(&listed["incidents"], "id")
+            .iter()
+            .map(|id| (*id).to_owned())
+            .collect();
         ids.sort();
         ids
     };
@@ -292,7 +343,12 @@ fn kept_files(plant: &Plant) -> Vec<PathBuf> {
 fn a_backup_is_put_back_and_what_was_there_is_kept() {
     let plant = Plant::tarn_hollow();
     let backup = plant.file("sub/keep", "").with_file_name("log-backup.db");
-    plant.call("log backup").arg(&backup).run().ended(0).says("was copied");
+    plant
+        .call("log backup")
+        .arg(&backup)
+        .run()
+        .ended(0)
+        .says("was copied");
     plant
         .call("log backup")
         .arg(&backup)
@@ -318,13 +374,23 @@ fn a_backup_is_put_back_and_what_was_there_is_kept() {
         .says("8 incidents again")
         .says("before-restore");
     assert_eq!(exported(&plant), saved);
-    assert_eq!(plant.run("drive list --json").json()["drives"].as_array().map(Vec::len), Some(12));
+    assert_eq!(
+        plant.run("drive list --json").json()["drives"]
+            .as_array()
+            .map(Vec::len),
+        Some(12)
+    );
     assert_eq!(fs::read(&backup).expect("a backup"), bytes);
     // What was there can be put back as well.
     let kept = kept_files(&plant);
     assert_eq!(kept.len(), 1, "{kept:?}");
     let other = Plant::new();
-    other.call("log restore").arg(&kept[0]).run().ended(0).says("9 incidents");
+    other
+        .call("log restore")
+        .arg(&kept[0])
+        .run()
+        .ended(0)
+        .says("9 incidents");
 }
 
 #[test]
@@ -343,21 +409,41 @@ fn a_damaged_log_is_replaced_and_kept_and_a_damaged_backup_is_refused() {
         .says("8 incidents");
     assert_eq!(exported(&plant), saved);
     let kept = kept_files(&plant);
-    assert!(fs::read(&kept[0]).expect("kept").starts_with(b"no log at all"));
+    assert!(
+        fs::read(&kept[0])
+            .expect("kept")
+            .starts_with(b"no log at all")
+    );
     let mut bytes = fs::read(&backup).expect("a backup");
     let middle = bytes.len() / 2;
     bytes.truncate(middle);
     let half = plant.file("half.db", "");
     fs::write(&half, bytes).expect("a written file");
-    plant.call("log restore --replace").arg(&half).run().ended(3).warns("damaged");
-    plant.call("log restore --replace README.md").run().ended(3).warns("not a log");
+    plant
+        .call("log restore --replace")
+        .arg(&half)
+        .run()
+        .ended(3)
+        .warns("damaged");
+    plant
+        .call("log restore --replace README.md")
+        .run()
+        .ended(3)
+        .warns("not a log");
     assert_eq!(exported(&plant), saved);
 }
 
 #[test]
 fn without_a_log_everything_says_so_and_makes_none() {
     let plant = Plant::new();
-    for line in ["log verify", "log export", "log backup b.db", "log amend 1 done=a", "log reopen 1", "log show 1"] {
+    for line in [
+        "log verify",
+        "log export",
+        "log backup b.db",
+        "log amend 1 done=a",
+        "log reopen 1",
+        "log show 1",
+    ] {
         plant.call(line).run().ended(2).warns("there is no log yet");
     }
     plant.call("code list").run().ended(1);

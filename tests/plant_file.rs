@@ -214,7 +214,7 @@ fn newer_formats_are_refused_untouched() {
             error,
             StoreError::Newer {
                 found: 99,
-                known: 3,
+                known: 4,
                 ..
             }
         )

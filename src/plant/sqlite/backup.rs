@@ -42,9 +42,16 @@ pub(super) fn backup(connection: &Connection, to: &Path) -> Result<(), StoreErro
 
 /// Copies the log into a file that isn't there yet, and syncs it.
 pub(super) fn copy_to(connection: &Connection, to: &Path) -> Result<(), StoreError> {
-    connection
-        .execute("vacuum into ?1", [to.to_string_lossy()])
-        .map_err(|error| explain(to, error))?;
+    let failed = |error| explain(to, error);
+    // A log that was opened to be read lets nothing be written otherwise, not even elsewhere.
+    let only_read: bool = connection
+        .query_row("pragma query_only", [], |row| row.get(0))
+        .map_err(failed)?;
+    let may_only_read = |yes| connection.pragma_update(None, "query_only", yes);
+    may_only_read(false).map_err(failed)?;
+    let copied = connection.execute("vacuum into ?1", [to.to_string_lossy()]);
+    may_only_read(only_read).map_err(failed)?;
+    copied.map_err(failed)?;
     File::options()
         .write(true)
         .open(to)

@@ -1,10 +1,10 @@
 //! Incidents in the database: adding, amending, listing, counting.
 
-use std::path::Path;
+use std::{collections::HashSet, path::Path};
 
 use rusqlite::{Connection, OptionalExtension, ToSql, params};
 
-use super::{failure::explain, row};
+use super::{failure::explain, row, words};
 use crate::plant::{
     Added, ConfirmedBy, Counts, Filter, Incident, Logged, StoreError, Which, Whose,
 };
@@ -14,11 +14,12 @@ pub(super) fn add(
     connection: &Connection,
     path: &Path,
     incident: &Incident,
+    known: &mut HashSet<String>,
 ) -> Result<Added, StoreError> {
     let failed = |error| explain(path, error);
     if let Some(number) = insert(connection, incident).map_err(failed)? {
         row::write(connection, number, incident).map_err(failed)?;
-        index_words(connection, number, incident).map_err(failed)?;
+        words::enter(connection, number, incident, known).map_err(failed)?;
         return Ok(Added { number, new: true });
     }
     let id = incident.id.to_string();
@@ -64,10 +65,8 @@ pub(super) fn revise(
 ) -> rusqlite::Result<()> {
     update(connection, number, incident)?;
     row::write(connection, number, incident)?;
-    connection
-        .prepare_cached("delete from incident_words where rowid = ?1")?
-        .execute([number])?;
-    index_words(connection, number, incident)
+    words::remove(connection, number)?;
+    words::enter(connection, number, incident, &mut HashSet::new())
 }
 
 /// Gives the incident its number; none if its id is there already.
@@ -122,35 +121,6 @@ fn counted_as(incident: &Incident) -> Option<&'static str> {
         .counted_as()
         .filter(|_| known)
         .map(ConfirmedBy::word)
-}
-
-/// Enters the words of an incident, unless it is marked wrong.
-pub(super) fn index_words(
-    connection: &Connection,
-    number: u32,
-    incident: &Incident,
-) -> rusqlite::Result<()> {
-    if incident.wrong.is_some() {
-        return Ok(());
-    }
-    let names = [&incident.drive, &incident.class, &incident.cause];
-    let names = names.map(|name| name.as_deref().unwrap_or("")).join(" ");
-    connection
-        .prepare_cached(
-            "insert into incident_words (rowid, words, display, cause_note, done, parts, notes, names)
-             values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
-        )?
-        .execute(params![
-            number,
-            incident.words,
-            incident.display,
-            incident.cause_note,
-            incident.done,
-            incident.parts,
-            incident.notes,
-            names,
-        ])?;
-    Ok(())
 }
 
 /// The running number of the incident that is meant.

@@ -14,6 +14,7 @@ pub(super) const STEPS: &[&str] = &[
     include_str!("../migrations/2026-11-25-1-incidents.sql"),
     include_str!("../migrations/2026-11-25-2-drives.sql"),
     include_str!("../migrations/2026-11-25-3-codes.sql"),
+    include_str!("../migrations/2026-11-25-4-words.sql"),
 ];
 
 /// The format of a log.

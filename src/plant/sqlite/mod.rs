@@ -18,8 +18,12 @@ mod row;
 mod search;
 mod union;
 mod verify;
+mod words;
 
-use std::path::{Path, PathBuf};
+use std::{
+    collections::HashSet,
+    path::{Path, PathBuf},
+};
 
 use jiff::Timestamp;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
@@ -96,17 +100,27 @@ impl SqliteStore {
         Ok(result)
     }
 
+    fn set_cache(&self, kibibytes: i32) -> Result<(), StoreError> {
+        self.connection
+            .pragma_update(None, "cache_size", -kibibytes)
+            .map_err(self.explain())
+    }
+
     fn explain(&self) -> impl Fn(rusqlite::Error) -> StoreError + '_ {
         |error| failure::explain(&self.path, error)
     }
 }
 
+/// What the database engine takes by itself (SQLite, "Pragma statements": cache_size).
+const DEFAULT_CACHE_KIBIBYTES: i32 = 2_000;
+
 impl Store for SqliteStore {
     fn add_incidents(&mut self, incidents: &[Incident]) -> Result<Vec<Added>, StoreError> {
         self.write(|transaction, path| {
+            let mut known = HashSet::new();
             incidents
                 .iter()
-                .map(|incident| incidents::add(transaction, path, incident))
+                .map(|incident| incidents::add(transaction, path, incident, &mut known))
                 .collect()
         })
     }
@@ -142,7 +156,12 @@ impl Store for SqliteStore {
         revisions: &mut dyn Iterator<Item = Result<Incident, Refused>>,
         on_conflict: OnConflict,
     ) -> Result<United, StoreError> {
-        self.write(|transaction, path| union::unite(transaction, path, revisions, on_conflict))
+        // Pages that many rows touch stay in memory meanwhile: 128 MiB at the most.
+        self.set_cache(131_072)?;
+        let united =
+            self.write(|transaction, path| union::unite(transaction, path, revisions, on_conflict));
+        self.set_cache(DEFAULT_CACHE_KIBIBYTES)?;
+        united
     }
 
     fn page(&self, after: u32, incidents: u32, latest: bool) -> Result<Vec<Logged>, StoreError> {
@@ -247,7 +266,7 @@ mod tests {
             ("trusted_schema", 0),
             ("busy_timeout", 15_000),
             ("application_id", 0x5774_7270),
-            ("user_version", 3),
+            ("user_version", 4),
         ] {
             assert_eq!(
                 number(&store, &format!("pragma {pragma}")),

@@ -1,10 +1,10 @@
 //! Taking in revisions from elsewhere.
 
-use std::path::Path;
+use std::{collections::HashSet, path::Path};
 
 use rusqlite::Connection;
 
-use super::{failure::explain, incidents, row};
+use super::{failure::explain, incidents, row, words};
 use crate::plant::{
     Conflict, Incident, OnConflict, Refused, StoreError, United,
     union::{differing, say_the_same},
@@ -20,13 +20,16 @@ pub(super) fn unite(
     revisions: &mut dyn Iterator<Item = Result<Incident, Refused>>,
     on_conflict: OnConflict,
 ) -> Result<United, StoreError> {
+    let failed = |error| explain(path, error);
     let mut united = United::default();
     let mut refused = 0;
+    let mut known = HashSet::new();
+    words::prepare_for_many(connection).map_err(failed)?;
     for item in revisions {
         match item {
             Err(Refused) => refused += 1,
             Ok(_) if refused > 0 => {}
-            Ok(incident) => take(connection, path, &incident, &mut united)?,
+            Ok(incident) => take(connection, path, &incident, &mut united, &mut known)?,
         }
     }
     if refused > 0 {
@@ -37,6 +40,7 @@ pub(super) fn unite(
             conflicts: united.conflicts,
         });
     }
+    words::settle_after_many(connection).map_err(failed)?;
     Ok(united)
 }
 
@@ -45,11 +49,12 @@ fn take(
     path: &Path,
     theirs: &Incident,
     united: &mut United,
+    known: &mut HashSet<String>,
 ) -> Result<(), StoreError> {
     let failed = |error| explain(path, error);
     if let Some(number) = incidents::insert(connection, theirs).map_err(failed)? {
         row::write(connection, number, theirs).map_err(failed)?;
-        incidents::index_words(connection, number, theirs).map_err(failed)?;
+        words::enter(connection, number, theirs, known).map_err(failed)?;
         united.added += 1;
         return Ok(());
     }

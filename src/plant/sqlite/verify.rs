@@ -31,7 +31,7 @@ pub(super) fn verify(store: &SqliteStore) -> Result<Verified, StoreError> {
     if count("select count(*) from pragma_foreign_key_check")? > 0 {
         return Err(damaged("a revision belongs to no incident".to_owned()));
     }
-    if count("select count(*) from incident_words")?
+    if count("select count(*) from incident_text")?
         != count("select count(*) from incident where wrong = 0")?
     {
         return Err(damaged(

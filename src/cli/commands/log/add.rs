@@ -16,6 +16,13 @@ use crate::render::{json, log as render};
 
 /// Record an incident from a YAML or JSON file, or by answering questions
 #[derive(Debug, clap::Args)]
+#[command(
+    after_help = "A file holds any of occurred_at drive class words display moment readings walk
+status cause cause_note confirmed_by done parts proof downtime_minutes
+labour_minutes who notes attachments coding; words or class must be there.
+Attachments are paths below the folder attachments of the data folder.
+An example: examples/tarn-hollow/incidents/2026-01-19-centrifuge.yaml"
+)]
 pub struct Args {
     /// The file, one incident (- for standard input)
     #[arg(long, value_name = "FILE")]

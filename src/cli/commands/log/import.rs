@@ -1,5 +1,6 @@
 //! `log import`: incidents from a file, all or none.
 
+use std::collections::HashSet;
 use std::fs::File;
 use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
@@ -53,12 +54,16 @@ pub fn run(args: &Args, context: &Context) -> Result<Outcome, Failure> {
     let rows = exchange::read(form, input, reading)
         .map_err(|error| Failure::usage(format!("{}: {error}", file.display())))?;
     let bar = context.ui.bar("Taking in", None);
+    let mut known = Known {
+        library: &library,
+        seen: HashSet::new(),
+    };
     let mut problems = Vec::new();
     let mut refused = 0;
     let mut revisions = rows.enumerate().map(|(index, row)| {
         bar.at(index as u64 + 1);
         row.incident
-            .and_then(|incident| known(&library, incident))
+            .and_then(|incident| known.check(incident))
             .map_err(|reason| {
                 refused += 1;
                 if problems.len() < TOLD {
@@ -101,21 +106,31 @@ pub fn run(args: &Args, context: &Context) -> Result<Outcome, Failure> {
     Ok(Outcome::Done)
 }
 
-/// Classes and causes of rows that somebody wrote must be known. What another whytrip exported may
-/// know more.
-fn known(library: &Library, incident: Incident) -> Result<Incident, String> {
-    if incident.knowledge_version.is_empty() && incident.revision == 1 {
-        check_ids(
-            library,
-            incident.class.as_deref(),
-            incident.cause.as_deref(),
-        )
-        .map_err(|failure| match failure.next {
-            Some(next) => format!("{}; {next}", failure.message),
-            None => failure.message,
-        })?;
+/// Looks whether classes and causes of rows that somebody wrote are known, each once. What another
+/// whytrip exported may know more.
+struct Known<'l> {
+    library: &'l Library,
+    seen: HashSet<(Option<String>, Option<String>)>,
+}
+
+impl Known<'_> {
+    fn check(&mut self, incident: Incident) -> Result<Incident, String> {
+        if !incident.knowledge_version.is_empty() || incident.revision > 1 {
+            return Ok(incident);
+        }
+        let ids = (incident.class.clone(), incident.cause.clone());
+        if self.seen.contains(&ids) {
+            return Ok(incident);
+        }
+        check_ids(self.library, ids.0.as_deref(), ids.1.as_deref()).map_err(
+            |failure| match failure.next {
+                Some(next) => format!("{}; {next}", failure.message),
+                None => failure.message,
+            },
+        )?;
+        self.seen.insert(ids);
+        Ok(incident)
     }
-    Ok(incident)
 }
 
 /// What the file holds.
