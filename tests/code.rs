@@ -137,48 +137,55 @@ fn a_sheet_goes_out_and_in_and_bad_rows_are_told() {
         .says("2 stood so already");
 }
 
-/// The first question that a walk asks on a drive.
+/// The first question that a walk asks on a drive when nothing is known.
 fn first_question(plant: &Plant, drive: &str) -> String {
-    let talk = plant
+    let walked = plant
         .call(&format!(
-            "walk ground-fault --drive {drive} --all-facts --json --facts -"
+            "walk supply-phase-loss --drive {drive} --all-facts --json --facts -"
         ))
-        .typed("facts: {trip-moment: start}\n")
+        .typed("facts: {}\n")
         .run()
         .json();
-    talk["next"].to_string()
+    walked["next"]["question"]
+        .as_str()
+        .expect("a question")
+        .to_owned()
 }
 
 #[test]
-fn the_second_time_the_past_incident_leads_and_the_deciding_step_comes_first() {
+fn the_second_time_the_past_incident_leads_and_the_deciding_question_comes_first() {
     let plant = Plant::new();
     plant.run("drive add --file examples/tarn-hollow/drives.yaml");
-    let words = "find --json earth fault on the first start, rinser";
+    let words = "find --json supply phase loss under load on the rinser";
     assert_eq!(plant.run(words).json()["hits"][0]["kind"], "class");
     let before = first_question(&plant, "rinser");
     plant
         .call("log add --file -")
         .typed(
-            "{class: ground-fault, drive: rinser, words: Earth fault on the first start, \
-             cause: terminal-box-wet, confirmed_by: measured, done: New seal}",
+            "{class: supply-phase-loss, drive: rinser, words: Supply phase loss under load, \
+             cause: dc-link-capacitors-aged, confirmed_by: measured, done: New capacitors}",
         )
         .run()
         .ended(0);
     let found = plant.run(words).json();
     assert_eq!(found["hits"][0]["kind"], "incident", "{found}");
-    assert_eq!(found["hits"][0]["class"], "ground-fault");
+    assert_eq!(found["hits"][0]["class"], "supply-phase-loss");
     plant
-        .run("find earth fault on start --drive rinser")
+        .run("find phase loss under load --drive rinser")
         .says("It happened here before")
-        .says("Done then: New seal")
-        .says("whytrip walk ground-fault --drive rinser");
+        .says("Done then: New capacitors")
+        .says("whytrip walk supply-phase-loss --drive rinser");
     // On another drive it doesn't lead.
-    assert_eq!(
-        plant
-            .run("find --json earth fault on start --drive filler")
-            .json()["hits"][0]["kind"],
-        "class"
-    );
+    let elsewhere = plant.run("find --json supply phase loss under load --drive filler");
+    assert_eq!(elsewhere.json()["hits"][0]["kind"], "class");
+    // The walk now starts with a question of which one answer settles that cause.
     let after = first_question(&plant, "rinser");
-    assert!(after.contains("terminal-box"), "{before} then {after}");
+    assert_ne!(after, before);
+    let signs = plant.run("show dc-link-capacitors-aged --json").json()["signs"].clone();
+    let decides = signs.as_array().expect("signs").iter().any(|sign| {
+        sign["question"] == *after
+            && ["always", "never"].contains(&sign["level"].as_str().unwrap_or(""))
+    });
+    assert!(decides, "{after}: {signs}");
+    assert_eq!(first_question(&plant, "centrifuge"), before);
 }

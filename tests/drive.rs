@@ -222,3 +222,19 @@ fn five_hundred_drives_come_in_at_once_and_bad_rows_are_told_by_line() {
         .ended(2)
         .warns("closest: supply_voltage");
 }
+
+#[test]
+fn a_check_says_what_the_register_gave() {
+    let plant = Plant::tarn_hollow();
+    let line = "check bus-at-rest bus_voltage=566V --drive rinser";
+    plant
+        .run(line)
+        .says("From the register: drive rinser: supply voltage = 400 V");
+    let printed = plant.run(&format!("{line} --json")).json();
+    assert_eq!(printed["drive"], "rinser");
+    assert_eq!(printed["from_register"], serde_json::json!(["supply_voltage"]));
+    // What is typed counts more, and is not said to be the register's.
+    plant
+        .run(&format!("{line} supply_voltage=401V"))
+        .says_nothing_of("From the register");
+}

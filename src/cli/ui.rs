@@ -240,7 +240,7 @@ impl Bar {
             return;
         };
         // The clock is asked only now and then.
-        if done % 16 != 0 || drawn.get().elapsed() < REDRAW {
+        if !done.is_multiple_of(16) || drawn.get().elapsed() < REDRAW {
             return;
         }
         drawn.set(Instant::now());
