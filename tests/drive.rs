@@ -232,7 +232,10 @@ fn a_check_says_what_the_register_gave() {
         .says("From the register: drive rinser: supply voltage = 400 V");
     let printed = plant.run(&format!("{line} --json")).json();
     assert_eq!(printed["drive"], "rinser");
-    assert_eq!(printed["from_register"], serde_json::json!(["supply_voltage"]));
+    assert_eq!(
+        printed["from_register"],
+        serde_json::json!(["supply_voltage"])
+    );
     // What is typed counts more, and is not said to be the register's.
     plant
         .run(&format!("{line} supply_voltage=401V"))

@@ -381,6 +381,12 @@ fn a_backup_is_put_back_and_what_was_there_is_kept() {
         Some(12)
     );
     assert_eq!(fs::read(&backup).expect("a backup"), bytes);
+    plant
+        .call("log restore --replace")
+        .arg(plant.data().join("log.db"))
+        .run()
+        .ended(2)
+        .warns("is the log itself");
     // What was there can be put back as well.
     let kept = kept_files(&plant);
     assert_eq!(kept.len(), 1, "{kept:?}");

@@ -206,6 +206,7 @@ impl Context {
                 | StoreError::Field(_)
                 | StoreError::Exists { .. }
                 | StoreError::LogExists { .. }
+                | StoreError::SameFile { .. }
                 | StoreError::NoFolder { .. }
         );
         let mut source = std::error::Error::source(error);

@@ -135,6 +135,12 @@ pub enum StoreError {
         /// The log.
         path: PathBuf,
     },
+    /// The log itself was named as its own backup.
+    #[error("{} is the log itself, not a backup of it", .path.display())]
+    SameFile {
+        /// The file.
+        path: PathBuf,
+    },
     /// A field is not as it has to be.
     #[error(transparent)]
     Field(#[from] FieldError),
@@ -185,6 +191,7 @@ impl StoreError {
                 "amend the one in the log if the other is right, or take the rows out of the file"
             }
             Self::Exists { .. } => "name another file, or remove it first",
+            Self::SameFile { .. } => "name a file that whytrip log backup wrote",
             Self::LogExists { .. } => {
                 "repeat it with --replace; the log that is there is kept beside it"
             }

@@ -59,11 +59,15 @@ impl Here {
         self.codes.is_empty() && self.leading.is_none() && self.incidents.is_empty()
     }
 
-    /// The fault class that the plant's own knowledge leads to.
+    /// The class of the first code that is so much alike.
+    fn code_class(&self, likeness: Likeness) -> Option<&str> {
+        let code = self.codes.iter().find(|found| found.likeness == likeness);
+        code.map(|found| found.code.class.as_str())
+    }
+
+    /// The fault class that the plant's own knowledge surely leads to.
     fn class(&self) -> Option<&str> {
-        self.codes
-            .first()
-            .map(|found| found.code.class.as_str())
+        self.code_class(Likeness::Exact)
             .or_else(|| self.leading.as_ref()?.logged.incident.class.as_deref())
     }
 }
@@ -147,13 +151,20 @@ pub fn answer(library: &Library, words: &str, found: &Found, here: &Here) -> Doc
         document.gap();
         document.text(advice);
     }
+    if let Some(unknown) = found.understood.maker_codes.first() {
+        document.paragraph(vec![
+            plain("Once you have looked it up: "),
+            mono(format!("whytrip code add \"{unknown}\" --class ID")),
+        ]);
+    }
     if !here.incidents.is_empty() {
         document.heading(2, "Found here before");
         document.append(log::found(library, words, &here.incidents));
     }
     let next = here
         .class()
-        .or_else(|| classes.first().map(|first| first.id.as_str()));
+        .or_else(|| classes.first().map(|first| first.id.as_str()))
+        .or_else(|| here.code_class(Likeness::Near));
     if let Some(next) = next {
         let drive = here
             .leading

@@ -103,6 +103,10 @@ pub fn last_time(library: &Library, logged: &Logged) -> Document {
     let incident = &logged.incident;
     let mut document = Document::new();
     document.heading(2, "It happened here before");
+    let class = incident.class.as_deref();
+    if let Some(class) = class.and_then(|id| library.class(id)) {
+        super::item::push_cautions(&mut document, library, &class.cautions);
+    }
     line(&mut document, library, logged);
     for (label, text) in [
         ("Done then", &incident.done),

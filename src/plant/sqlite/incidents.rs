@@ -1,10 +1,10 @@
 //! Incidents in the database: adding, amending, listing, counting.
 
-use std::{collections::HashSet, path::Path};
+use std::path::Path;
 
 use rusqlite::{Connection, OptionalExtension, ToSql, params};
 
-use super::{failure::explain, row, words};
+use super::{failure::explain, row, words::Pending};
 use crate::plant::{
     Added, ConfirmedBy, Counts, Filter, Incident, Logged, StoreError, Which, Whose,
 };
@@ -14,12 +14,12 @@ pub(super) fn add(
     connection: &Connection,
     path: &Path,
     incident: &Incident,
-    known: &mut HashSet<String>,
+    pending: &mut Pending,
 ) -> Result<Added, StoreError> {
     let failed = |error| explain(path, error);
     if let Some(number) = insert(connection, incident).map_err(failed)? {
         row::write(connection, number, incident).map_err(failed)?;
-        words::enter(connection, number, incident, known).map_err(failed)?;
+        pending.put(connection, number, incident).map_err(failed)?;
         return Ok(Added { number, new: true });
     }
     let id = incident.id.to_string();
@@ -53,7 +53,10 @@ pub(super) fn amend(
     if incident.revision != latest.saturating_add(1) {
         return Err(StoreError::Outdated { number, latest });
     }
-    revise(connection, number, incident).map_err(failed)?;
+    let mut pending = Pending::default();
+    revise(connection, number, incident, &mut pending)
+        .and_then(|()| pending.enter(connection))
+        .map_err(failed)?;
     Ok(number)
 }
 
@@ -62,11 +65,11 @@ pub(super) fn revise(
     connection: &Connection,
     number: u32,
     incident: &Incident,
+    pending: &mut Pending,
 ) -> rusqlite::Result<()> {
     update(connection, number, incident)?;
     row::write(connection, number, incident)?;
-    words::remove(connection, number)?;
-    words::enter(connection, number, incident, &mut HashSet::new())
+    pending.replace(connection, number, incident)
 }
 
 /// Gives the incident its number; none if its id is there already.

@@ -20,10 +20,7 @@ mod union;
 mod verify;
 mod words;
 
-use std::{
-    collections::HashSet,
-    path::{Path, PathBuf},
-};
+use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
@@ -117,11 +114,15 @@ const DEFAULT_CACHE_KIBIBYTES: i32 = 2_000;
 impl Store for SqliteStore {
     fn add_incidents(&mut self, incidents: &[Incident]) -> Result<Vec<Added>, StoreError> {
         self.write(|transaction, path| {
-            let mut known = HashSet::new();
-            incidents
+            let mut pending = words::Pending::default();
+            let added = incidents
                 .iter()
-                .map(|incident| incidents::add(transaction, path, incident, &mut known))
-                .collect()
+                .map(|incident| incidents::add(transaction, path, incident, &mut pending))
+                .collect::<Result<_, _>>()?;
+            pending
+                .enter(transaction)
+                .map_err(|error| failure::explain(path, error))?;
+            Ok(added)
         })
     }
 

@@ -42,18 +42,14 @@ pub(super) fn restore(
 ) -> Result<Restored, StoreError> {
     let source = open_backup(from)?;
     super::verify::integrity(&source, from)?;
-    let there = fs::metadata(path).is_ok_and(|metadata| metadata.len() > 0);
-    if there && !replace {
-        return Err(StoreError::LogExists {
+    let canonical = |path| fs::canonicalize(path).ok();
+    if canonical(path).is_some_and(|log| canonical(from) == Some(log)) {
+        return Err(StoreError::SameFile {
             path: path.to_owned(),
         });
     }
-    let same_file =
-        |one: &Path, other: &Path| match (fs::canonicalize(one), fs::canonicalize(other)) {
-            (Ok(one), Ok(other)) => one == other,
-            _ => false,
-        };
-    if same_file(path, from) {
+    let there = fs::metadata(path).is_ok_and(|metadata| metadata.len() > 0);
+    if there && !replace {
         return Err(StoreError::LogExists {
             path: path.to_owned(),
         });

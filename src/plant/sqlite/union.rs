@@ -1,10 +1,14 @@
 //! Taking in revisions from elsewhere.
 
-use std::{collections::HashSet, path::Path};
+use std::path::Path;
 
 use rusqlite::Connection;
 
-use super::{failure::explain, incidents, row, words};
+use super::{
+    failure::explain,
+    incidents, row,
+    words::{self, Pending},
+};
 use crate::plant::{
     Conflict, Incident, OnConflict, Refused, StoreError, United,
     union::{differing, say_the_same},
@@ -23,13 +27,13 @@ pub(super) fn unite(
     let failed = |error| explain(path, error);
     let mut united = United::default();
     let mut refused = 0;
-    let mut known = HashSet::new();
+    let mut pending = Pending::default();
     words::prepare_for_many(connection).map_err(failed)?;
     for item in revisions {
         match item {
             Err(Refused) => refused += 1,
             Ok(_) if refused > 0 => {}
-            Ok(incident) => take(connection, path, &incident, &mut united, &mut known)?,
+            Ok(incident) => take(connection, path, &incident, &mut united, &mut pending)?,
         }
     }
     if refused > 0 {
@@ -40,6 +44,7 @@ pub(super) fn unite(
             conflicts: united.conflicts,
         });
     }
+    pending.enter(connection).map_err(failed)?;
     words::settle_after_many(connection).map_err(failed)?;
     Ok(united)
 }
@@ -49,12 +54,12 @@ fn take(
     path: &Path,
     theirs: &Incident,
     united: &mut United,
-    known: &mut HashSet<String>,
+    pending: &mut Pending,
 ) -> Result<(), StoreError> {
     let failed = |error| explain(path, error);
     if let Some(number) = incidents::insert(connection, theirs).map_err(failed)? {
         row::write(connection, number, theirs).map_err(failed)?;
-        words::enter(connection, number, theirs, known).map_err(failed)?;
+        pending.put(connection, number, theirs).map_err(failed)?;
         united.added += 1;
         return Ok(());
     }
@@ -75,7 +80,7 @@ fn take(
         .incident
         .revision;
     if theirs.revision > latest {
-        incidents::revise(connection, number, theirs).map_err(failed)?;
+        incidents::revise(connection, number, theirs, pending).map_err(failed)?;
     } else {
         // An earlier revision that was missing here.
         row::write(connection, number, theirs).map_err(failed)?;

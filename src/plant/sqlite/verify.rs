@@ -4,7 +4,7 @@ use std::path::Path;
 
 use rusqlite::Connection;
 
-use super::{SqliteStore, failure::explain, incidents};
+use super::{SqliteStore, codes, drives, failure::explain, incidents};
 use crate::plant::StoreError;
 
 /// What was looked through and found good.
@@ -43,6 +43,8 @@ pub(super) fn verify(store: &SqliteStore) -> Result<Verified, StoreError> {
             "the list of incidents doesn't fit their latest revisions".to_owned(),
         ));
     }
+    drives::all(&store.connection).map_err(store.explain())?;
+    codes::all(&store.connection).map_err(store.explain())?;
     let revisions = incidents::check_all(&store.connection, &store.path)?;
     Ok(Verified {
         incidents: count("select count(*) from incident")?,

@@ -1,6 +1,6 @@
 //! The words of incidents: which incident holds which, and how they are written.
 
-use std::collections::HashSet;
+use std::collections::{BTreeMap, HashSet};
 
 use rusqlite::{Connection, params};
 
@@ -12,37 +12,74 @@ const LONGEST: usize = 40;
 /// At most this many words that are alike are looked for.
 const ALIKE: usize = 6;
 
-/// Enters the words of an incident, unless it is marked wrong.
+/// Words that are still to be entered, in the same transaction.
 ///
-/// `known` holds words that stand in the table already, as far as this transaction saw them.
-pub(super) fn enter(
-    connection: &Connection,
-    number: u32,
-    incident: &Incident,
-    known: &mut HashSet<String>,
-) -> rusqlite::Result<()> {
-    if incident.wrong.is_some() {
-        return Ok(());
-    }
-    let text = text_of(incident);
-    connection
-        .prepare_cached("insert into incident_text (rowid, words) values (?1, ?2)")?
-        .execute(params![number, text])?;
-    let lower = text.to_lowercase();
-    for word in lower.split(|c: char| !c.is_alphanumeric()) {
-        if word.len() < 3 || word.len() > LONGEST || known.contains(word) {
-            continue;
+/// They go into the index many rows at a time: any other statement that may fail makes the index
+/// write what it holds in memory to its tables first, which costs more than all the rest of a row.
+#[derive(Default)]
+pub(super) struct Pending {
+    texts: BTreeMap<u32, String>,
+    /// Words that stand in the table already, as far as this transaction saw them.
+    known: HashSet<String>,
+}
+
+/// So many incidents wait at the most.
+const WAITING: usize = 20_000;
+
+impl Pending {
+    /// Notes the words of a new incident, unless it is marked wrong.
+    pub(super) fn put(
+        &mut self,
+        connection: &Connection,
+        number: u32,
+        incident: &Incident,
+    ) -> rusqlite::Result<()> {
+        if incident.wrong.is_none() {
+            self.texts.insert(number, text_of(incident));
         }
-        connection
-            .prepare_cached("insert or ignore into word (word) values (?1)")?
-            .execute([word])?;
-        known.insert(word.to_owned());
+        if self.texts.len() >= WAITING {
+            self.enter(connection)?;
+        }
+        Ok(())
     }
-    Ok(())
+
+    /// Notes the words of an incident in the place of those that it had.
+    pub(super) fn replace(
+        &mut self,
+        connection: &Connection,
+        number: u32,
+        incident: &Incident,
+    ) -> rusqlite::Result<()> {
+        if self.texts.remove(&number).is_none() {
+            remove(connection, number)?;
+        }
+        self.put(connection, number, incident)
+    }
+
+    /// Enters everything that waits.
+    pub(super) fn enter(&mut self, connection: &Connection) -> rusqlite::Result<()> {
+        let mut word_in =
+            connection.prepare_cached("insert or ignore into word (word) values (?1)")?;
+        for text in self.texts.values() {
+            let lower = text.to_lowercase();
+            for word in lower.split(|c: char| !c.is_alphanumeric()) {
+                if (3..=LONGEST).contains(&word.len()) && !self.known.contains(word) {
+                    word_in.execute([word])?;
+                    self.known.insert(word.to_owned());
+                }
+            }
+        }
+        let mut text_in = connection
+            .prepare_cached("insert into incident_text (rowid, words) values (?1, ?2)")?;
+        for (number, text) in std::mem::take(&mut self.texts) {
+            text_in.execute(params![number, text])?;
+        }
+        Ok(())
+    }
 }
 
 /// Takes the words of an incident out of the index.
-pub(super) fn remove(connection: &Connection, number: u32) -> rusqlite::Result<()> {
+fn remove(connection: &Connection, number: u32) -> rusqlite::Result<()> {
     connection
         .prepare_cached("delete from incident_text where rowid = ?1")?
         .execute([number])?;
