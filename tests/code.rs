@@ -38,7 +38,8 @@ fn find_knows_a_code_at_once_for_what_it_is() {
         .run("find F07")
         .says("On your code sheet")
         .says(&format!("whytrip walk {CLASS}"))
-        .says_nothing_of("code of the drive's maker");
+        .says_nothing_of("code of the drive's maker")
+        .says_nothing_of("Nothing here matches");
     let near = plant.run("find --json F7").json();
     assert_eq!(near["hits"][0]["kind"], "plant-code");
     plant.run("find F7").says("Not quite as typed");

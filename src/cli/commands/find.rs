@@ -6,7 +6,7 @@ use crate::builtin;
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 use crate::knowledge::Library;
-use crate::plant::{Code, CodeMatch, Store};
+use crate::plant::{Code, CodeMatch, Likeness, Store};
 use crate::render::found::{self as render, Here};
 use crate::render::json;
 use crate::search::{Found, SearchError, Searcher};
@@ -121,7 +121,13 @@ fn codes_in(codes: &[Code], words: &str, found: &mut Found) -> Vec<CodeMatch> {
             found.explained(&typed);
         }
     }
-    Code::matching(codes, words)
+    let matches = Code::matching(codes, words);
+    if found.hits.is_empty() && matches.iter().any(|one| one.likeness == Likeness::Exact) {
+        // The sheet is the answer: what else might be asked or said would only drown it.
+        found.ask.clear();
+        found.advice.clear();
+    }
+    matches
 }
 
 /// The plant's codes that stand in these words.
