@@ -29,7 +29,18 @@ fn every_command_prints_one_document() {
         "log find seal",
         "log wrong 8 --why tried-out",
         "drive list",
+        "log show 1 --history",
+        "log amend 2 who=AB",
+        "log reopen 2",
+        "log verify",
+        "log export",
         "drive show rinser",
+        "drive edit rinser place=here",
+        "drive export",
+        "code add F07 --class ground-fault",
+        "code list",
+        "code export",
+        "code remove F07",
         "knowledge check examples/tarn-hollow/knowledge",
     ] {
         plant.run(&format!("{line} --json")).json();

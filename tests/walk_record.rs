@@ -20,7 +20,8 @@ fn recorded_walk(plant: &Plant) -> Talk {
         let line = prompt.flat();
         Some(
             match () {
-                () if prompt.asks_how_it_went() || prompt.offers_the_log() => "1",
+                () if prompt.asks_how_it_went() => "1",
+                () if prompt.offers_the_log() => "3",
                 () if line.ends_with("leave out)?") => "tripped after the hose was left running",
                 () if line.ends_with("What did the drive show?") => "EF",
                 () if line.ends_with("What was done?") => "Box dried",
@@ -78,6 +79,29 @@ fn a_recorded_walk_is_found_again() {
         .run()
         .ended(2)
         .warns("no stopped walk");
+}
+
+#[test]
+fn one_key_records_a_walk_with_its_answers() {
+    let plant = Plant::new();
+    plant.run("drive add --file examples/tarn-hollow/drives.yaml");
+    let mut talk = Talk::start(
+        plant
+            .call("walk ground-fault --drive rinser --answers")
+            .arg(ANSWERS),
+    );
+    let mut keys = 0;
+    let status = talk.go_on(|prompt| {
+        keys += usize::from(prompt.offers_the_log());
+        Some("1".to_owned())
+    });
+    assert_eq!((status, keys), (Some(0), 1), "{}", talk.said);
+    assert!(talk.said.contains("Logged incident 1."), "{}", talk.said);
+    let incident = plant.run("log show 1 --json").json();
+    assert_eq!(incident["drive"], "rinser");
+    assert_eq!(incident["cause"], "terminal-box-wet");
+    let walk = incident["walk"].to_string();
+    assert!(walk.contains("wet-or-washed-down=wet"), "{walk}");
 }
 
 #[test]

@@ -13,6 +13,7 @@ use crate::diagnosis::case::History;
 use crate::diagnosis::catalogue::BuiltInChecks;
 use crate::diagnosis::record::Fact;
 use crate::knowledge::{self, Library, SourceFile};
+use crate::plant::register::kept;
 use crate::plant::{Drive, Logged, SqliteStore, Store, StoreError, Which, Whose};
 use jiff::Timestamp;
 
@@ -123,12 +124,13 @@ impl Context {
         store.is_some_and(|store| store.drives().is_ok_and(|drives| !drives.is_empty()))
     }
 
-    /// The nameplate of a drive in the plant's register.
+    /// The nameplate of a drive in the plant's register, as far as checks take it.
     ///
     /// # Errors
     /// As [`Context::drive`].
     pub fn drive_nameplate(&self, id: &str) -> Result<Vec<Fact>, Failure> {
-        Ok(self.drive(id)?.nameplate.into_iter().collect())
+        let nameplate = self.drive(id)?.nameplate.into_iter();
+        Ok(nameplate.filter(|(name, _)| kept(name).is_none()).collect())
     }
 
     /// What the plant's log knows of a class. A log that can't be read must not stop a walk: it is
@@ -202,8 +204,12 @@ impl Context {
     /// # Errors
     /// When it is damaged, foreign, newer or can't be read; it is left untouched.
     pub fn store_to_read(&self) -> Result<Option<SqliteStore>, Failure> {
-        SqliteStore::open_existing(&self.log_file()?, Timestamp::now())
-            .map_err(|error| self.store_failure(&error))
+        let store = SqliteStore::open_existing(&self.log_file()?, Timestamp::now())
+            .map_err(|error| self.store_failure(&error))?;
+        if let Some(store) = &store {
+            self.tell_of_saved_copy(store);
+        }
+        Ok(store)
     }
 
     /// One incident of the log.
@@ -227,6 +233,18 @@ impl Context {
     /// # Errors
     /// As [`Context::store_to_read`], or when it can't be written.
     pub fn store_to_write(&self) -> Result<SqliteStore, Failure> {
+        let path = self.log_file_in_its_folder()?;
+        let store = SqliteStore::open(&path, Timestamp::now())
+            .map_err(|error| self.store_failure(&error))?;
+        self.tell_of_saved_copy(&store);
+        Ok(store)
+    }
+
+    /// Where the log lies; its folder is made if there is none.
+    ///
+    /// # Errors
+    /// When the folder can't be made.
+    pub fn log_file_in_its_folder(&self) -> Result<PathBuf, Failure> {
         let path = self.log_file()?;
         if let Some(folder) = path.parent() {
             fs::create_dir_all(folder).map_err(|error| {
@@ -235,19 +253,46 @@ impl Context {
                     .next("name another one with --data DIR or WHYTRIP_DATA")
             })?;
         }
-        SqliteStore::open(&path, Timestamp::now()).map_err(|error| self.store_failure(&error))
+        Ok(path)
+    }
+
+    /// A log of an older version was brought up to date: where its copy is.
+    fn tell_of_saved_copy(&self, store: &SqliteStore) {
+        if let Some(copy) = store.saved_copy() {
+            self.ui.note(&format!(
+                "note: the log was brought up to date; a copy of it as it was is in {}",
+                copy.display()
+            ));
+        }
     }
 
     /// A failure of the log in words; what the user got wrong is a usage error.
     pub fn store_failure(&self, error: &StoreError) -> Failure {
         let usage = matches!(
             error,
-            StoreError::NotFound { .. } | StoreError::Ambiguous { .. } | StoreError::Field(_)
+            StoreError::NotFound { .. }
+                | StoreError::Ambiguous { .. }
+                | StoreError::Field(_)
+                | StoreError::Exists { .. }
+                | StoreError::LogExists { .. }
+                | StoreError::SameFile { .. }
+                | StoreError::NoFolder { .. }
         );
+        let mut source = std::error::Error::source(error);
+        let mut causes = Vec::new();
+        while let Some(cause) = source {
+            causes.push(cause.to_string());
+            source = cause.source();
+        }
         let failure = if usage {
             Failure::usage(error.to_string())
         } else {
             Failure::data(error.to_string())
+        };
+        let failure = if causes.is_empty() {
+            failure
+        } else {
+            failure.because(causes.join(": "))
         };
         match error {
             StoreError::NotFound { .. } => failure.next("whytrip log list"),

@@ -632,7 +632,7 @@ fn choices(document: &mut Document, texts: &[&str]) {
     }
 }
 
-/// Offers to record a walk that has ended: one key, then as many words as the user likes. Says
+/// Offers to record a walk that has ended: one key, or a few words besides. Says
 /// whether that is settled; if nobody answered, the walk should stay kept.
 ///
 /// # Errors
@@ -646,16 +646,43 @@ pub fn offer_record(
     let mut document = Document::new();
     document.push(Block::Gap);
     document.heading(2, "Record it in the log?");
-    choices(&mut document, &["Yes", "No"]);
+    choices(
+        &mut document,
+        &[
+            "Yes, as it was walked",
+            "No",
+            "Yes, with a few words besides",
+        ],
+    );
     context.ui.show(&document)?;
-    loop {
+    let with_words = loop {
         match context.ui.ask("> ")?.as_deref().map(str::trim) {
-            Some("1" | "y" | "yes") => break,
+            Some("1" | "y" | "yes") => break false,
             Some("2" | "n" | "no" | "q" | "s") => return Ok(true),
+            Some("3") => break true,
             None => return Ok(false),
-            Some(_) => context.ui.tell("Answer 1 or 2."),
+            Some(_) => context.ui.tell("Answer 1, 2 or 3."),
         }
-    }
+    };
+    let told = if with_words {
+        told_besides(drive, context)?
+    } else {
+        Entry {
+            drive: drive.map(str::to_owned),
+            ..Entry::default()
+        }
+    };
+    let incident = incident_of(walk, proved, told)?;
+    super::commands::log::add::store_and_tell(
+        &incident,
+        super::commands::log::add::SAME_FAULT_DAYS,
+        context,
+    )?;
+    Ok(true)
+}
+
+/// What the user tells of an incident besides the walk.
+fn told_besides(drive: Option<&str>, context: &Context) -> Result<Entry, Failure> {
     let line = |prompt: &str| -> Result<Option<String>, Failure> {
         let answer = context
             .ui
@@ -665,7 +692,7 @@ pub fn offer_record(
             .to_owned();
         Ok((!answer.is_empty()).then_some(answer))
     };
-    let told = Entry {
+    Ok(Entry {
         words: line("What was seen, in your words (Enter to leave out)? ")?,
         display: line("What did the drive show? ")?.map(ScalarText),
         done: line("What was done? ")?,
@@ -675,10 +702,7 @@ pub fn offer_record(
         },
         who: line("Initials? ")?,
         ..Entry::default()
-    };
-    let incident = incident_of(walk, proved, told)?;
-    super::commands::log::store_and_tell(&incident, context)?;
-    Ok(true)
+    })
 }
 
 fn incident_of(walk: &Walk<'_>, proved: bool, mut told: Entry) -> Result<Incident, Failure> {

@@ -7,6 +7,7 @@ mod facts_file;
 mod failure;
 mod format;
 mod progress;
+mod sheet;
 mod ui;
 
 use std::ffi::OsString;
@@ -74,6 +75,7 @@ enum Command {
     Decode(commands::decode::Args),
     Log(commands::log::Args),
     Drive(commands::drive::Args),
+    Code(commands::code::Args),
     Knowledge(commands::knowledge::Args),
     Completions(commands::completions::Args),
 }
@@ -113,6 +115,7 @@ fn dispatch(command: Option<Command>, context: &Context) -> Result<Outcome, Fail
         Some(Command::Decode(args)) => commands::decode::run(args, context),
         Some(Command::Log(args)) => commands::log::run(args, context),
         Some(Command::Drive(args)) => commands::drive::run(args, context),
+        Some(Command::Code(args)) => commands::code::run(args, context),
         Some(Command::Knowledge(args)) => commands::knowledge::run(args, context),
         Some(Command::Completions(args)) => {
             commands::completions::run(args, context, &mut Arguments::command())

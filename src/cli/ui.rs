@@ -1,7 +1,9 @@
 //! The only door to the streams: what is shown where, how wide, in which colours; lines that are read.
 
+use std::cell::Cell;
 use std::env;
 use std::io::{self, BufRead, IsTerminal, Write};
+use std::time::{Duration, Instant};
 
 use super::failure::Failure;
 use crate::render::doc::Document;
@@ -104,6 +106,30 @@ impl Ui {
         Ok(())
     }
 
+    /// Lets `write` send a long text to the output piece by piece.
+    ///
+    /// # Errors
+    /// When the output is gone, or as `write` says.
+    pub fn stream(
+        &self,
+        write: impl FnOnce(&mut dyn Write) -> Result<(), Failure>,
+    ) -> Result<(), Failure> {
+        let mut out = io::BufWriter::new(io::stdout().lock());
+        write(&mut out)?;
+        out.flush()?;
+        Ok(())
+    }
+
+    /// Whether what is written goes to a terminal.
+    pub fn is_shown(&self) -> bool {
+        io::stdout().is_terminal()
+    }
+
+    /// A bar for work that takes a while; it shows at a terminal only.
+    pub fn bar(&self, what: &'static str, total: Option<u64>) -> Bar {
+        Bar::new(what, total, io::stderr().is_terminal())
+    }
+
     /// Whether anybody may be asked at all.
     pub fn may_ask(&self) -> bool {
         self.may_ask
@@ -185,6 +211,54 @@ impl Ui {
     pub fn lines(&self, text: &str) -> Result<(), Failure> {
         let lines: Vec<String> = text.lines().map(|line| self.shown_line(line)).collect();
         self.raw(&lines.join("\n"))
+    }
+}
+
+/// A line at a terminal that shows how far work has come.
+pub struct Bar {
+    what: &'static str,
+    total: Option<u64>,
+    /// When it was drawn last; none if there is no terminal.
+    drawn: Option<Cell<Instant>>,
+}
+
+/// How long between two drawings.
+const REDRAW: Duration = Duration::from_millis(100);
+
+impl Bar {
+    fn new(what: &'static str, total: Option<u64>, shows: bool) -> Bar {
+        Bar {
+            what,
+            total,
+            drawn: shows.then(|| Cell::new(Instant::now())),
+        }
+    }
+
+    /// So many pieces are done.
+    pub fn at(&self, done: u64) {
+        let Some(drawn) = self.drawn.as_ref() else {
+            return;
+        };
+        // The clock is asked only now and then.
+        if !done.is_multiple_of(16) || drawn.get().elapsed() < REDRAW {
+            return;
+        }
+        drawn.set(Instant::now());
+        let line = match self.total.filter(|&total| total > 0) {
+            Some(total) => {
+                let filled = (done.min(total) * 20 / total) as usize;
+                format!("{} [{:<20}] {done}/{total}", self.what, "#".repeat(filled))
+            }
+            None => format!("{} {done}", self.what),
+        };
+        let _ = write!(io::stderr().lock(), "\r\x1b[K{line}");
+    }
+
+    /// Takes the line away.
+    pub fn end(self) {
+        if self.drawn.is_some() {
+            let _ = write!(io::stderr().lock(), "\r\x1b[K");
+        }
     }
 }
 

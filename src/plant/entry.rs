@@ -115,10 +115,7 @@ impl Entry {
             Some(typed) => timestamps::parse("occurred_at", typed, birth.zone())?,
             None => birth.recorded_at(),
         };
-        let readings = self.readings.into_iter().map(|reading| ReadingNote {
-            what: reading.what,
-            value: reading.value.0,
-        });
+        let readings = self.readings.into_iter().map(Into::into);
         Ok(Record {
             id: birth.id(),
             revision: 1,
@@ -150,7 +147,10 @@ impl Entry {
     }
 }
 
-fn whole_minutes(field: &'static str, minutes: Option<f64>) -> Result<Option<u32>, FieldError> {
+pub(super) fn whole_minutes(
+    field: &'static str,
+    minutes: Option<f64>,
+) -> Result<Option<u32>, FieldError> {
     let limit = super::rules::LONGEST_MINUTES;
     match minutes {
         None => Ok(None),
@@ -161,6 +161,15 @@ fn whole_minutes(field: &'static str, minutes: Option<f64>) -> Result<Option<u32
             value: value.to_string(),
             limit,
         }),
+    }
+}
+
+impl From<ReadingEntry> for ReadingNote {
+    fn from(reading: ReadingEntry) -> Self {
+        Self {
+            what: reading.what,
+            value: reading.value.0,
+        }
     }
 }
 

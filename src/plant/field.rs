@@ -51,6 +51,14 @@ pub enum FieldError {
         /// The most that is accepted.
         limit: u32,
     },
+    /// A name that no field has.
+    #[error("there is no field \"{field}\"; closest: {nearest}")]
+    Unknown {
+        /// What was given.
+        field: String,
+        /// The name that is most like it.
+        nearest: &'static str,
+    },
     /// Two fields that contradict each other.
     #[error("{what}: {remedy}")]
     Contradiction {
@@ -114,6 +122,18 @@ pub(super) fn check_count(
             limit,
         })
     }
+}
+
+/// The name that is most like what was typed.
+pub(super) fn nearest(typed: &str, names: &[&'static str]) -> &'static str {
+    names
+        .iter()
+        .min_by_key(|name| {
+            let begins = typed.len() >= 3 && name.contains(typed);
+            (!begins, strsim::osa_distance(name, typed))
+        })
+        .copied()
+        .unwrap_or("")
 }
 
 /// The error for a text of the wrong form; the text is cut so that the message stays readable.

@@ -8,6 +8,7 @@ use super::{Coding, ConfirmedBy, Status, WalkRecord, text, timestamps};
 
 /// The fields of an incident. Texts that say nothing are empty.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Record {
     /// Time-ordered id, the same in every log that holds the incident.
     #[serde(with = "ulid_text")]

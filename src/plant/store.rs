@@ -3,7 +3,7 @@
 use jiff::Timestamp;
 
 use super::statistics::{EventFilter, Events};
-use super::{Counts, Drive, Incident, StoreError, Which, Whose};
+use super::{Code, Counts, Drive, Incident, OnConflict, Refused, StoreError, United, Which, Whose};
 
 /// A place that keeps incidents and drives.
 ///
@@ -36,14 +36,41 @@ pub trait Store {
     /// What the statistics need of the incidents that pass the filter, in the order of time.
     fn events(&self, filter: &EventFilter) -> Result<Events, StoreError>;
 
-    /// Enters a drive, or a new revision of it.
-    fn put_drive(&mut self, drive: &Drive, at: Timestamp) -> Result<(), StoreError>;
+    /// Takes in revisions from elsewhere, all or none. Those that are here already, the same, are
+    /// left alone, so that it can be repeated. If an item is refused, nothing is taken in; the rest
+    /// is read all the same, so that everything that is wrong can be told at once.
+    fn unite(
+        &mut self,
+        revisions: &mut dyn Iterator<Item = Result<Incident, Refused>>,
+        on_conflict: OnConflict,
+    ) -> Result<United, StoreError>;
+
+    /// The next so many incidents after a running number, by number; each with all its revisions,
+    /// the first one first, or with its latest only.
+    fn page(&self, after: u32, incidents: u32, latest: bool) -> Result<Vec<Logged>, StoreError>;
+
+    /// Enters drives, or new revisions of them, all or none. Says how many weren't there just so.
+    fn put_drives(&mut self, drives: &[Drive], at: Timestamp) -> Result<u32, StoreError>;
+
+    /// Enters codes, or new revisions of them, all or none. Says how many weren't there just so.
+    fn put_codes(&mut self, codes: &[Code], at: Timestamp) -> Result<u32, StoreError>;
+
+    /// Takes a code off the sheet; says whether it was there.
+    fn remove_code(&mut self, shown: &str, model: &str, at: Timestamp) -> Result<bool, StoreError>;
+
+    /// The code sheet, by text and model.
+    fn codes(&self) -> Result<Vec<Code>, StoreError>;
 
     /// The drive with this id.
     fn drive(&self, id: &str) -> Result<Option<Drive>, StoreError>;
 
     /// All drives, by id.
     fn drives(&self) -> Result<Vec<Drive>, StoreError>;
+
+    /// Enters a drive, or a new revision of it.
+    fn put_drive(&mut self, drive: &Drive, at: Timestamp) -> Result<(), StoreError> {
+        self.put_drives(std::slice::from_ref(drive), at).map(|_| ())
+    }
 
     /// Adds one incident.
     fn add_incident(&mut self, incident: &Incident) -> Result<Added, StoreError> {
@@ -106,6 +133,8 @@ pub struct Filter {
     pub cause: Option<String>,
     /// Only those that happened at this time or later.
     pub since: Option<Timestamp>,
+    /// Only those that happened at this time or before.
+    pub until: Option<Timestamp>,
     /// Also those marked wrong.
     pub with_wrong: bool,
     /// At most this many.
@@ -119,8 +148,61 @@ impl Default for Filter {
             drive: None,
             cause: None,
             since: None,
+            until: None,
             with_wrong: false,
             limit: 50,
+        }
+    }
+}
+
+/// All incidents of a log, page by page, so that a large one needs little memory.
+pub struct Pages<'s> {
+    store: &'s dyn Store,
+    latest: bool,
+    after: u32,
+    page: std::vec::IntoIter<Logged>,
+    ended: bool,
+}
+
+/// So many incidents are read at a time.
+const PAGE: u32 = 500;
+
+impl<'s> Pages<'s> {
+    /// Every revision by number, or the latest ones only.
+    pub fn of(store: &'s dyn Store, latest: bool) -> Self {
+        Self {
+            store,
+            latest,
+            after: 0,
+            page: Vec::new().into_iter(),
+            ended: false,
+        }
+    }
+}
+
+impl Iterator for Pages<'_> {
+    type Item = Result<Logged, StoreError>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        if let Some(logged) = self.page.next() {
+            self.after = logged.number;
+            return Some(Ok(logged));
+        }
+        if self.ended {
+            return None;
+        }
+        match self.store.page(self.after, PAGE, self.latest) {
+            Ok(page) => {
+                self.ended = page.is_empty();
+                self.page = page.into_iter();
+                let logged = self.page.next()?;
+                self.after = logged.number;
+                Some(Ok(logged))
+            }
+            Err(error) => {
+                self.ended = true;
+                Some(Err(error))
+            }
         }
     }
 }

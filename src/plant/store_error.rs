@@ -111,6 +111,36 @@ pub enum StoreError {
         /// The latest revision in the log.
         latest: u32,
     },
+    /// Something is wrong with what was to be taken in.
+    #[error("nothing was taken in: {rows} of the rows can't be used")]
+    Refused {
+        /// How many.
+        rows: u32,
+    },
+    /// What was to be taken in differs from what is here.
+    #[error("nothing was taken in: {} of the incidents are in the log and differ", .conflicts.len())]
+    Conflicts {
+        /// Each of them.
+        conflicts: Vec<super::Conflict>,
+    },
+    /// There is a file already where one was to be written.
+    #[error("there is a file {} already", .path.display())]
+    Exists {
+        /// The file.
+        path: PathBuf,
+    },
+    /// There is a log where one was to be put back.
+    #[error("there is a log {} already", .path.display())]
+    LogExists {
+        /// The log.
+        path: PathBuf,
+    },
+    /// The log itself was named as its own backup.
+    #[error("{} is the log itself, not a backup of it", .path.display())]
+    SameFile {
+        /// The file.
+        path: PathBuf,
+    },
     /// A field is not as it has to be.
     #[error(transparent)]
     Field(#[from] FieldError),
@@ -154,6 +184,17 @@ impl StoreError {
                 "compare the two; amend the one in the log if the other is right"
             }
             Self::Outdated { .. } => "look at the incident again, then repeat the amendment",
+            Self::Refused { .. } => {
+                "correct the rows and repeat it; the same file adds nothing twice"
+            }
+            Self::Conflicts { .. } => {
+                "amend the one in the log if the other is right, or take the rows out of the file"
+            }
+            Self::Exists { .. } => "name another file, or remove it first",
+            Self::SameFile { .. } => "name a file that whytrip log backup wrote",
+            Self::LogExists { .. } => {
+                "repeat it with --replace; the log that is there is kept beside it"
+            }
             Self::Field(_) => "correct the field and try again",
             Self::Failed { .. } => {
                 "what was recorded before is safe; try again, and check the disk if it stays so"

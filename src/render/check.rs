@@ -192,6 +192,26 @@ fn shown(quantity: Quantity, unit: &str, uncertainty: f64) -> Vec<Span> {
     spans
 }
 
+/// Which values of a sum the register gave.
+pub fn from_register(result: &Evaluation, drive: &str, names: &[String]) -> Document {
+    let mut document = Document::new();
+    let values: Vec<String> = names
+        .iter()
+        .filter_map(|name| {
+            let shown = match result.inputs.get(name.as_str())? {
+                Value::Quantity(quantity) => quantity.to_string(),
+                Value::Word(word) => (*word).to_string(),
+            };
+            Some(format!("{} = {shown}", name.replace('_', " ")))
+        })
+        .collect();
+    document.labelled(
+        "From the register",
+        format!("drive {drive}: {}", values.join(", ")),
+    );
+    document
+}
+
 /// A check's result.
 pub fn evaluation(result: &Evaluation) -> Document {
     let mut document = Document::new();

@@ -2,28 +2,104 @@
 
 use serde::Serialize;
 
-use super::doc::{Block, Document, code, plain, quiet, strong};
-use super::log;
+use super::doc::{Block, Document, code as mono, plain, quiet, strong};
 use super::text::shortened;
+use super::{code, log};
 use crate::knowledge::Library;
-use crate::plant::{Found as FoundIncident, Incident};
+use crate::plant::{CodeMatch, Found as FoundIncident, Incident, Likeness};
 use crate::search::{Found, Hit, HitKind, QueryReading};
 
+/// What the plant itself knows of the words.
+#[derive(Clone, Debug, Default)]
+pub struct Here {
+    /// Codes of its sheet that stand in them.
+    pub codes: Vec<CodeMatch>,
+    /// The same trouble on the drive that is meant: it leads.
+    pub leading: Option<FoundIncident>,
+    /// Other incidents, best first.
+    pub incidents: Vec<FoundIncident>,
+}
+
+/// An incident that holds this much of what was typed is the same trouble, whatever its class
+/// (judgement; common practice, no source).
+const SAME_TROUBLE: f64 = 0.6;
+
+impl Here {
+    /// The incidents that the words found. One of the drive that is named, of the class that the
+    /// words lead to or with most of the words, leads.
+    pub fn of_incidents(
+        words: &str,
+        drive: Option<&str>,
+        mut incidents: Vec<FoundIncident>,
+        found: &Found,
+    ) -> Self {
+        let class = found.hits.iter().find_map(|hit| hit.class.as_deref());
+        let leads = |one: &FoundIncident| {
+            let incident = &one.logged.incident;
+            let is_meant = incident.drive.as_deref().is_some_and(|of| match drive {
+                Some(drive) => drive.eq_ignore_ascii_case(of),
+                None => names(words, of),
+            });
+            let same_class = class.is_some() && incident.class.as_deref() == class;
+            is_meant && (same_class || one.score >= SAME_TROUBLE)
+        };
+        let leading = incidents
+            .iter()
+            .position(leads)
+            .map(|place| incidents.remove(place));
+        Self {
+            codes: Vec::new(),
+            leading,
+            incidents,
+        }
+    }
+
+    /// Whether the plant knows nothing of it.
+    pub fn is_empty(&self) -> bool {
+        self.codes.is_empty() && self.leading.is_none() && self.incidents.is_empty()
+    }
+
+    /// The class of the first code that is so much alike.
+    fn code_class(&self, likeness: Likeness) -> Option<&str> {
+        let code = self.codes.iter().find(|found| found.likeness == likeness);
+        code.map(|found| found.code.class.as_str())
+    }
+
+    /// The fault class that the plant's own knowledge surely leads to.
+    fn class(&self) -> Option<&str> {
+        self.code_class(Likeness::Exact)
+            .or_else(|| self.leading.as_ref()?.logged.incident.class.as_deref())
+    }
+}
+
+/// Whether the words hold this name, with nothing of a word before or behind it.
+fn names(words: &str, name: &str) -> bool {
+    let (words, name) = (words.to_lowercase(), name.to_lowercase());
+    !name.is_empty()
+        && words.match_indices(&name).any(|(at, _)| {
+            let before = words[..at].chars().next_back();
+            let behind = words[at + name.len()..].chars().next();
+            ![before, behind]
+                .into_iter()
+                .flatten()
+                .any(char::is_alphanumeric)
+        })
+}
+
 /// The answer for people.
-pub fn answer(
-    library: &Library,
-    words: &str,
-    found: &Found,
-    incidents: &[FoundIncident],
-) -> Document {
+pub fn answer(library: &Library, words: &str, found: &Found, here: &Here) -> Document {
     let mut document = Document::new();
-    if found.hits.is_empty() {
+    if found.hits.is_empty() && here.codes.is_empty() && here.leading.is_none() {
         document.text(format!(
             "Nothing here matches \"{}\".",
             shortened(words.trim())
         ));
     }
     understood(&mut document, found);
+    document.append(code::matched(library, &here.codes));
+    if let Some(leading) = &here.leading {
+        document.append(log::last_time(library, &leading.logged));
+    }
     let classes: Vec<&Hit> = found
         .hits
         .iter()
@@ -70,21 +146,36 @@ pub fn answer(
         document.gap();
         document.text(advice);
     }
-    if !incidents.is_empty() {
-        document.heading(2, "Found here before");
-        document.append(log::found(library, words, incidents));
+    if let Some(unknown) = found.understood.maker_codes.first() {
+        document.paragraph(vec![
+            plain("Once you have looked it up: "),
+            mono(format!("whytrip code add \"{unknown}\" --class ID")),
+        ]);
     }
-    if let Some(first) = classes.first() {
+    if !here.incidents.is_empty() {
+        document.heading(2, "Found here before");
+        document.append(log::found(library, words, &here.incidents));
+    }
+    let next = here
+        .class()
+        .or_else(|| classes.first().map(|first| first.id.as_str()))
+        .or_else(|| here.code_class(Likeness::Near));
+    if let Some(next) = next {
+        let drive = here
+            .leading
+            .as_ref()
+            .and_then(|leading| leading.logged.incident.drive.as_deref());
+        let drive = drive.map_or_else(String::new, |drive| format!(" --drive {drive}"));
         document.gap();
         document.paragraph(vec![
             strong("Next: "),
-            code(format!("whytrip walk {}", first.id)),
+            mono(format!("whytrip walk {next}{drive}")),
         ]);
     } else if found.hits.is_empty() {
         document.gap();
         document.paragraph(vec![
             strong("Next: "),
-            code("whytrip show"),
+            mono("whytrip show"),
             plain("  lists the fault classes"),
         ]);
     }
@@ -104,7 +195,7 @@ fn understood(document: &mut Document, found: &Found) {
 }
 
 fn class_hit(document: &mut Document, library: &Library, hit: &Hit, first: bool) {
-    document.paragraph(vec![strong(&hit.title), plain("  "), code(&hit.id)]);
+    document.paragraph(vec![strong(&hit.title), plain("  "), mono(&hit.id)]);
     if !hit.why.is_empty() {
         document.paragraph(vec![quiet(format!("Because {}.", hit.why.join("; ")))]);
     }
@@ -127,7 +218,7 @@ fn other_hit(document: &mut Document, hit: &Hit) {
         if hit.kind != HitKind::Cause {
             spans.push(quiet(format!("({}) ", hit.kind.word().replace('-', " "))));
         }
-        spans.push(code(&hit.id));
+        spans.push(mono(&hit.id));
     }
     if let Some(class) = &hit.class {
         spans.push(quiet(format!(" in {class}")));
@@ -150,6 +241,12 @@ struct HitJson<'a> {
     title: &'a str,
     score: f64,
     why: Vec<&'a str>,
+    #[serde(skip_serializing_if = "str::is_empty")]
+    model: &'a str,
+    #[serde(skip_serializing_if = "str::is_empty")]
+    note: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    drive: Option<&'a str>,
 }
 
 /// A reading that stood in the query.
@@ -189,8 +286,10 @@ pub struct FoundJson<'a> {
     advice: &'a [String],
 }
 
-/// The answer for machines; incidents of the plant stand behind what is known in general.
-pub fn json<'a>(query: &'a str, found: &'a Found, incidents: &'a [FoundIncident]) -> FoundJson<'a> {
+/// The answer for machines. What the plant's code sheet says and what happened to the named drive
+/// stand in front; other incidents of the plant stand behind what is known in general.
+pub fn json<'a>(query: &'a str, found: &'a Found, here: &'a Here) -> FoundJson<'a> {
+    let best_known = found.hits.first().map_or(0.0, |hit| hit.score);
     let known = found.hits.iter().map(|hit| HitJson {
         kind: hit.kind.word(),
         id: (&hit.id).into(),
@@ -198,21 +297,50 @@ pub fn json<'a>(query: &'a str, found: &'a Found, incidents: &'a [FoundIncident]
         title: &hit.title,
         score: hit.score,
         why: hit.why.iter().map(String::as_str).collect(),
+        model: "",
+        note: "",
+        drive: None,
     });
-    let best = incidents
+    let codes = here.codes.iter().map(|one| {
+        let (score, why) = match one.likeness {
+            Likeness::Exact => (1.0, "stands on the plant's code sheet"),
+            Likeness::Near => (
+                f64::max(0.9, best_known),
+                "nearly stands on the plant's code sheet",
+            ),
+        };
+        HitJson {
+            kind: HitKind::PlantCode.word(),
+            id: (&one.code.shown).into(),
+            class: Some(&one.code.class),
+            title: &one.code.shown,
+            score,
+            why: vec![why],
+            model: &one.code.model,
+            note: &one.code.note,
+            drive: None,
+        }
+    });
+    let (exact, near): (Vec<_>, Vec<_>) = codes.partition(|code| code.score >= 1.0);
+    let leading = here.leading.iter().map(|one| incident_hit(one, 1.0));
+    let best = here
+        .incidents
         .first()
         .map_or(1.0, |one| one.score.max(f64::MIN_POSITIVE));
-    let past = incidents.iter().map(|one| HitJson {
-        kind: HitKind::Incident.word(),
-        id: one.logged.number.to_string().into(),
-        class: one.logged.incident.class.as_deref(),
-        title: headline(&one.logged.incident),
-        score: one.score / best * 0.5,
-        why: one.matched.iter().map(String::as_str).collect(),
-    });
+    let past = here
+        .incidents
+        .iter()
+        .map(|one| incident_hit(one, one.score / best * 0.5));
+    let hits = exact
+        .into_iter()
+        .chain(leading)
+        .chain(near)
+        .chain(known)
+        .chain(past)
+        .collect();
     FoundJson {
         query,
-        hits: known.chain(past).collect(),
+        hits,
         understood: UnderstoodJson {
             corrected: found
                 .understood
@@ -232,6 +360,21 @@ pub fn json<'a>(query: &'a str, found: &'a Found, incidents: &'a [FoundIncident]
         }),
         ask: &found.ask,
         advice: &found.advice,
+    }
+}
+
+fn incident_hit(one: &FoundIncident, score: f64) -> HitJson<'_> {
+    let incident = &one.logged.incident;
+    HitJson {
+        kind: HitKind::Incident.word(),
+        id: one.logged.number.to_string().into(),
+        class: incident.class.as_deref(),
+        title: headline(incident),
+        score,
+        why: one.matched.iter().map(String::as_str).collect(),
+        model: "",
+        note: "",
+        drive: incident.drive.as_deref(),
     }
 }
 

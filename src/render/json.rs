@@ -28,6 +28,29 @@ pub fn document<T: Serialize>(content: T) -> String {
     escaped(&printed.unwrap_or_else(|_| "{}".to_owned()))
 }
 
+/// A computed check and which of its inputs the register gave.
+#[derive(Serialize)]
+pub struct FromRegister<'a, T: Serialize> {
+    #[serde(flatten)]
+    evaluation: T,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    drive: Option<&'a str>,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    from_register: &'a [String],
+}
+
+/// A computed check as printed; `origin` is the drive of the register and the inputs it gave.
+pub fn evaluation_of<'a>(
+    result: &'a Evaluation,
+    origin: Option<(&'a str, &'a [String])>,
+) -> FromRegister<'a, impl Serialize> {
+    FromRegister {
+        evaluation: evaluation(result),
+        drive: origin.map(|(drive, _)| drive),
+        from_register: origin.map_or(&[], |(_, names)| names),
+    }
+}
+
 /// The same on one line.
 pub fn line<T: Serialize>(content: T) -> String {
     let printed = serde_json::to_string(&Versioned {
@@ -37,9 +60,14 @@ pub fn line<T: Serialize>(content: T) -> String {
     escaped(&printed.unwrap_or_else(|_| "{}".to_owned()))
 }
 
+/// A plain list on one line.
+pub fn list<T: Serialize>(items: &[T]) -> String {
+    escaped(&serde_json::to_string(items).unwrap_or_else(|_| "[]".to_owned()))
+}
+
 /// The same document with every character that a terminal would act on written as `\u....`: JSON
 /// asks that of the oldest control characters only.
-fn escaped(printed: &str) -> String {
+pub fn escaped(printed: &str) -> String {
     let mut safe = String::with_capacity(printed.len());
     for c in printed.chars() {
         if c != '\n' && is_acted_on(c) {

@@ -1,4 +1,4 @@
-//! Incidents and drives as documents and as JSON.
+//! Incidents as documents and as JSON.
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
@@ -7,7 +7,8 @@ use serde::Serialize;
 use super::doc::{Document, code, plain, quiet, strong, value};
 use super::text::shortened;
 use crate::knowledge::Library;
-use crate::plant::{Drive, Found, Incident, Logged};
+use crate::plant::exchange::cell;
+use crate::plant::{FIELDS, Found, Incident, Logged};
 
 /// A local time as people write it.
 fn when(time: Timestamp) -> String {
@@ -94,6 +95,29 @@ pub fn found(library: &Library, words: &str, found: &[Found]) -> Document {
     for one in found {
         line(&mut document, library, &one.logged);
     }
+    document
+}
+
+/// The same trouble on the same drive before: what it was, and what was done.
+pub fn last_time(library: &Library, logged: &Logged) -> Document {
+    let incident = &logged.incident;
+    let mut document = Document::new();
+    document.heading(2, "It happened here before");
+    let class = incident.class.as_deref();
+    if let Some(class) = class.and_then(|id| library.class(id)) {
+        super::item::push_cautions(&mut document, library, &class.cautions);
+    }
+    line(&mut document, library, logged);
+    for (label, text) in [
+        ("Done then", &incident.done),
+        ("Proof", &incident.proof),
+        ("Seen then", &incident.words),
+    ] {
+        if !text.is_empty() {
+            document.labelled(label, shortened(text));
+        }
+    }
+    document.paragraph(vec![code(format!("whytrip log show {}", logged.number))]);
     document
 }
 
@@ -191,6 +215,93 @@ pub fn sheet(library: &Library, logged: &Logged) -> Document {
     document
 }
 
+/// The same fault on the same drive before an incident.
+pub fn same_fault(
+    library: &Library,
+    incident: &Incident,
+    before: &[Logged],
+    days: u32,
+) -> Document {
+    let mut document = Document::new();
+    document.gap();
+    let times = match before.len() {
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        many => format!("{many} times"),
+    };
+    document.paragraph(vec![
+        strong(format!(
+            "The same fault on this drive {times} in the {days} days before. "
+        )),
+        plain("What was done did not last, or the cause was another."),
+    ]);
+    for logged in before.iter().take(5) {
+        let ago = incident
+            .occurred_at
+            .duration_since(logged.incident.occurred_at)
+            .as_hours()
+            / 24;
+        let ago = match ago {
+            0 => "the same day".to_owned(),
+            1 => "1 day before".to_owned(),
+            days => format!("{days} days before"),
+        };
+        document.item(vec![
+            strong(format!("{} ", logged.number)),
+            plain(format!(
+                "{ago}: {} ",
+                cause_words(library, &logged.incident)
+            )),
+            quiet(format!("({})", logged.incident.status.word())),
+        ]);
+    }
+    document
+}
+
+/// What each revision of an incident changed; nothing for an empty list.
+pub fn history(revisions: &[Incident]) -> Document {
+    let mut document = Document::new();
+    if revisions.is_empty() {
+        return document;
+    }
+    document.heading(2, "History");
+    let none = None;
+    let earlier = std::iter::once(none).chain(revisions.iter().map(Some));
+    for (before, revision) in earlier.zip(revisions) {
+        document.paragraph(vec![
+            strong(format!("Revision {} ", revision.revision)),
+            quiet(when(revision.recorded_at)),
+        ]);
+        let Some(before) = before else {
+            document.item(vec![plain("recorded")]);
+            continue;
+        };
+        let shown = |text: String| {
+            if text.is_empty() {
+                "nothing".to_owned()
+            } else {
+                shortened(&text)
+            }
+        };
+        for field in FIELDS {
+            let (was, is) = (cell(before, field), cell(revision, field));
+            if was != is {
+                document.item(vec![
+                    plain(format!("{}: {} → ", field.replace('_', " "), shown(was))),
+                    value(shown(is)),
+                ]);
+            }
+        }
+        if before.wrong != revision.wrong {
+            document.item(vec![match &revision.wrong {
+                Some(reason) => plain(format!("marked wrong: {reason}")),
+                None => plain("no longer marked wrong"),
+            }]);
+        }
+    }
+    document
+}
+
 /// An incident with its running number.
 #[derive(Serialize)]
 pub struct LoggedJson<'a> {
@@ -207,9 +318,59 @@ pub fn logged_json(logged: &Logged) -> LoggedJson<'_> {
     }
 }
 
-/// An incident that was just recorded.
-pub fn recorded(number: u32, incident: &Incident) -> LoggedJson<'_> {
-    LoggedJson { number, incident }
+/// An earlier incident of the same fault.
+#[derive(Serialize)]
+struct EarlierJson<'a> {
+    number: u32,
+    id: String,
+    occurred_at: String,
+    cause: Option<&'a str>,
+    status: &'static str,
+}
+
+fn earlier(before: &[Logged]) -> Vec<EarlierJson<'_>> {
+    fn one(logged: &Logged) -> EarlierJson<'_> {
+        EarlierJson {
+            number: logged.number,
+            id: logged.incident.id.to_string(),
+            occurred_at: logged.incident.occurred_at.to_string(),
+            cause: logged.incident.cause.as_deref(),
+            status: logged.incident.status.word(),
+        }
+    }
+    before.iter().map(one).collect()
+}
+
+/// An incident with what is linked to it.
+#[derive(Serialize)]
+pub struct ShownJson<'a> {
+    #[serde(flatten)]
+    logged: LoggedJson<'a>,
+    same_fault_before: Vec<EarlierJson<'a>>,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    history: &'a [Incident],
+}
+
+/// An incident that was just recorded, with the same fault before it.
+pub fn recorded<'a>(number: u32, incident: &'a Incident, before: &'a [Logged]) -> ShownJson<'a> {
+    ShownJson {
+        logged: LoggedJson { number, incident },
+        same_fault_before: earlier(before),
+        history: &[],
+    }
+}
+
+/// An incident as it is shown, with the same fault before it and its revisions.
+pub fn shown_json<'a>(
+    logged: &'a Logged,
+    before: &'a [Logged],
+    history: &'a [Incident],
+) -> ShownJson<'a> {
+    ShownJson {
+        logged: logged_json(logged),
+        same_fault_before: earlier(before),
+        history,
+    }
 }
 
 /// A list of incidents.
@@ -254,94 +415,4 @@ pub fn found_json<'a>(query: &'a str, found: &'a [Found]) -> FoundJson<'a> {
             })
             .collect(),
     }
-}
-
-/// Drives as a list.
-pub fn drives(drives: &[Drive]) -> Document {
-    let mut document = Document::new();
-    if drives.is_empty() {
-        document.text("The register has no drives yet.");
-        document.paragraph(vec![
-            plain("Add some: "),
-            code("whytrip drive add --file FILE"),
-        ]);
-    }
-    for drive in drives {
-        document.item(vec![
-            code(&drive.id),
-            plain(format!(
-                "  {}",
-                joined(&[&drive.name, &drive.place, &drive.duty])
-            )),
-        ]);
-    }
-    document
-}
-
-/// The texts that say something, with commas between.
-fn joined(texts: &[&str]) -> String {
-    texts
-        .iter()
-        .filter(|text| !text.is_empty())
-        .copied()
-        .collect::<Vec<_>>()
-        .join(", ")
-}
-
-/// A drive with its nameplate.
-pub fn drive(drive: &Drive) -> Document {
-    let mut document = Document::new();
-    document.heading(
-        1,
-        if drive.name.is_empty() {
-            &drive.id
-        } else {
-            &drive.name
-        },
-    );
-    let fields = [
-        ("Id", &drive.id),
-        ("Place", &drive.place),
-        ("Duty", &drive.duty),
-        ("Model", &drive.model),
-        ("Notes", &drive.notes),
-    ];
-    for (label, text) in fields.iter().filter(|(_, text)| !text.is_empty()) {
-        document.labelled(label, text.as_str());
-    }
-    document.heading(2, "Nameplate");
-    for (name, shown) in &drive.nameplate {
-        document.item(vec![
-            plain(format!("{}: ", name.replace('_', " "))),
-            value(shown),
-        ]);
-    }
-    document
-}
-
-/// A drive by itself.
-#[derive(Serialize)]
-pub struct DriveJson<'a> {
-    kind: &'static str,
-    #[serde(flatten)]
-    drive: &'a Drive,
-}
-
-/// A drive as printed.
-pub fn drive_json(drive: &Drive) -> DriveJson<'_> {
-    DriveJson {
-        kind: "drive",
-        drive,
-    }
-}
-
-/// All drives.
-#[derive(Serialize)]
-pub struct DrivesJson<'a> {
-    drives: &'a [Drive],
-}
-
-/// All drives as printed.
-pub fn drives_json(drives: &[Drive]) -> DrivesJson<'_> {
-    DrivesJson { drives }
 }

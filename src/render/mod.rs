@@ -3,8 +3,10 @@
 pub mod across;
 pub mod check;
 pub mod checked;
+pub mod code;
 pub mod decode;
 pub mod doc;
+pub mod drive;
 pub mod found;
 pub mod html;
 pub mod item;
@@ -26,5 +28,6 @@ pub mod terminal;
 pub mod text;
 pub mod tree;
 pub mod tree_drawing;
+pub mod upkeep;
 pub mod walk;
 mod wrap;

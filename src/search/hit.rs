@@ -103,3 +103,12 @@ pub struct Found {
     /// What would help, in words.
     pub advice: Vec<String>,
 }
+
+impl Found {
+    /// A code that looked like a maker's is explained elsewhere, such as by the plant's code sheet:
+    /// nothing is said of it any more.
+    pub fn explained(&mut self, code: &str) {
+        self.understood.maker_codes.retain(|typed| typed != code);
+        self.advice.retain(|said| !said.starts_with(code));
+    }
+}

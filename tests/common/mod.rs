@@ -65,6 +65,11 @@ impl Plant {
 
     /// A call of the program; `line` is split at its spaces.
     pub fn call(&self, line: &str) -> Call {
+        self.call_on(&self.data(), line)
+    }
+
+    /// A call of the program with another data folder.
+    pub fn call_on(&self, data: &Path, line: &str) -> Call {
         let home = self.folder.path().join("home");
         let mut command = Command::new(env!("CARGO_BIN_EXE_whytrip"));
         command
@@ -73,7 +78,7 @@ impl Plant {
             .env("TZ", "UTC")
             .env("HOME", home)
             .arg("--data")
-            .arg(self.data())
+            .arg(data)
             .args(line.split_whitespace());
         Call {
             command,

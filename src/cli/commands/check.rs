@@ -78,13 +78,26 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         Some(id) => from_register(check, id, context)?,
         None => BTreeMap::new(),
     };
-    given.extend(typed_inputs(check, &args.inputs)?);
+    let typed = typed_inputs(check, &args.inputs)?;
+    given.retain(|name, _| !typed.contains_key(name));
+    let from_register: Vec<String> = given.keys().cloned().collect();
+    given.extend(typed);
     ask_for_missing(check, &mut given, context)?;
     let result = checks::evaluate(check, &given).map_err(|error| refused(check, &error))?;
+    let origin = args
+        .drive
+        .as_deref()
+        .map(|drive| (drive, from_register.as_slice()));
     if context.json {
-        context.ui.raw(&json::document(json::evaluation(&result)))?;
+        context
+            .ui
+            .raw(&json::document(json::evaluation_of(&result, origin)))?;
     } else {
-        context.ui.show(&page::evaluation(&result))?;
+        let mut document = page::evaluation(&result);
+        if let Some((drive, names)) = origin.filter(|(_, names)| !names.is_empty()) {
+            document.append(page::from_register(&result, drive, names));
+        }
+        context.ui.show(&document)?;
     }
     let normal = result
         .judgement

@@ -6,8 +6,9 @@ use crate::builtin;
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 use crate::knowledge::Library;
-use crate::plant::{Found as FoundIncident, Store};
-use crate::render::{found as render, json};
+use crate::plant::{Code, CodeMatch, Likeness, Store};
+use crate::render::found::{self as render, Here};
+use crate::render::json;
 use crate::search::{Found, SearchError, Searcher};
 
 /// Find the fault class by what the drive shows or does, in your own words
@@ -29,6 +30,9 @@ pub struct Args {
     /// Answer one query a line from standard input, one JSON document a line
     #[arg(long, conflicts_with = "words")]
     stdin: bool,
+    /// The drive it is about: what happened to it before leads
+    #[arg(long, value_name = "ID")]
+    drive: Option<String>,
 }
 
 /// Most incidents of the plant that are shown with an answer.
@@ -51,18 +55,18 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
             .ask("What does the drive show, or what is it doing? ")?
             .unwrap_or_default();
     }
-    let found = searcher.find(&words, args.limit).map_err(broken)?;
-    let incidents = past_incidents(&words, context);
+    let mut found = searcher.find(&words, args.limit).map_err(broken)?;
+    let here = known_here(&words, args.drive.as_deref(), &mut found, context);
     if context.json {
         context
             .ui
-            .raw(&json::document(render::json(&words, &found, &incidents)))?;
+            .raw(&json::document(render::json(&words, &found, &here)))?;
     } else {
         context
             .ui
-            .show(&render::answer(&library, &words, &found, &incidents))?;
+            .show(&render::answer(&library, &words, &found, &here))?;
     }
-    Ok(if found.hits.is_empty() && incidents.is_empty() {
+    Ok(if found.hits.is_empty() && here.is_empty() {
         Outcome::No
     } else {
         Outcome::Done
@@ -86,20 +90,51 @@ fn broken(error: SearchError) -> Failure {
     Failure::data(error.to_string())
 }
 
-/// What was found here before. A log that can't be read must not stop the answer: it is told.
-fn past_incidents(words: &str, context: &Context) -> Vec<FoundIncident> {
-    let looked = context.store_to_read().and_then(|store| match store {
-        Some(store) => store
-            .search(words, INCIDENTS)
-            .map_err(|error| context.store_failure(&error)),
-        None => Ok(Vec::new()),
+/// What the plant itself knows. A log that can't be read must not stop the answer: it is told.
+fn known_here(words: &str, drive: Option<&str>, found: &mut Found, context: &Context) -> Here {
+    let looked = context.store_to_read().and_then(|store| {
+        let Some(store) = store else {
+            return Ok((Vec::new(), Vec::new()));
+        };
+        let with_drive = format!("{words} {}", drive.unwrap_or(""));
+        store
+            .codes()
+            .and_then(|codes| Ok((codes, store.search(&with_drive, INCIDENTS)?)))
+            .map_err(|error| context.store_failure(&error))
     });
-    looked.unwrap_or_else(|failure| {
+    let (codes, incidents) = looked.unwrap_or_else(|failure| {
         context
             .ui
             .note(&format!("note: the log was left out: {}", failure.message));
-        Vec::new()
-    })
+        Default::default()
+    });
+    Here {
+        codes: codes_in(&codes, words, found),
+        ..Here::of_incidents(words, drive, incidents, found)
+    }
+}
+
+/// The plant's codes that stand in these words. What the sheet explains isn't said to be unknown.
+fn codes_in(codes: &[Code], words: &str, found: &mut Found) -> Vec<CodeMatch> {
+    for typed in found.understood.maker_codes.clone() {
+        if !Code::matching(codes, &typed).is_empty() {
+            found.explained(&typed);
+        }
+    }
+    let matches = Code::matching(codes, words);
+    if found.hits.is_empty() && matches.iter().any(|one| one.likeness == Likeness::Exact) {
+        // The sheet is the answer: what else might be asked or said would only drown it.
+        found.ask.clear();
+        found.advice.clear();
+    }
+    matches
+}
+
+/// The plant's codes that stand in these words.
+pub fn plant_codes(words: &str, context: &Context) -> Vec<CodeMatch> {
+    let store = context.store_to_read().ok().flatten();
+    let codes = store.and_then(|store| store.codes().ok());
+    Code::matching(&codes.unwrap_or_default(), words)
 }
 
 fn answer_lines(
@@ -108,13 +143,26 @@ fn answer_lines(
     context: &Context,
 ) -> Result<Outcome, Failure> {
     let mut any = false;
-    for line in std::io::stdin().lock().lines() {
-        let line = line?;
-        let found: Found = searcher.find(&line, limit).map_err(broken)?;
-        any |= !found.hits.is_empty();
+    let store = context.store_to_read().unwrap_or_else(|failure| {
         context
             .ui
-            .raw(&json::line(render::json(&line, &found, &[])))?;
+            .note(&format!("note: the log was left out: {}", failure.message));
+        None
+    });
+    let codes = store
+        .and_then(|store| store.codes().ok())
+        .unwrap_or_default();
+    for line in std::io::stdin().lock().lines() {
+        let line = line?;
+        let mut found: Found = searcher.find(&line, limit).map_err(broken)?;
+        let here = Here {
+            codes: codes_in(&codes, &line, &mut found),
+            ..Here::default()
+        };
+        any |= !found.hits.is_empty() || !here.is_empty();
+        context
+            .ui
+            .raw(&json::line(render::json(&line, &found, &here)))?;
     }
     Ok(if any { Outcome::Done } else { Outcome::No })
 }

@@ -18,7 +18,7 @@ use crate::diagnosis::walk::{Given, Turn, Walk};
 use crate::knowledge::load::parse;
 use crate::knowledge::{FaultClass, Library, SourceFile};
 use crate::plant::Incident;
-use crate::render::doc::{Document, code, plain};
+use crate::render::doc::{Document, code, plain, quiet};
 use crate::render::item::push_cautions;
 use crate::render::{across, json_walk, walk as render};
 
@@ -374,7 +374,11 @@ fn converse(
     let mut document = Document::new();
     document.heading(1, facts.walk.case.class.title.clone());
     if let Some(id) = &drive.id {
-        document.paragraph(vec![plain("Drive: "), code(id)]);
+        let mut spans = vec![plain("Drive: "), code(id)];
+        if !drive.nameplate.is_empty() {
+            spans.push(quiet("  The sums take its values from the register."));
+        }
+        document.paragraph(spans);
     }
     push_cautions(&mut document, library, &facts.walk.case.class.cautions);
     document.text(facts.walk.case.class.meaning.clone());

@@ -58,7 +58,10 @@ pub fn from_words<'k>(
         .find(words, OFFERED)
         .map_err(|error| Failure::data(error.to_string()))?;
     let mut classes: Vec<&FaultClass> = Vec::new();
-    for id in found.hits.iter().filter_map(|hit| hit.class.as_deref()) {
+    let codes = find::plant_codes(words, context);
+    let on_sheet = codes.iter().map(|found| found.code.class.as_str());
+    let known = found.hits.iter().filter_map(|hit| hit.class.as_deref());
+    for id in on_sheet.chain(known) {
         if let Some(class) = library.class(id)
             && !classes.iter().any(|known| known.id == class.id)
         {

@@ -8,10 +8,10 @@ use crate::plant::{Drive, text};
 const LATEST: &str = "select id, name, place, duty, model, nameplate, notes from drive d
     where revision = (select max(revision) from drive where id = d.id)";
 
-/// Enters a drive; if it is there and the same, nothing is written.
-pub(super) fn put(connection: &Connection, drive: &Drive, at: Timestamp) -> rusqlite::Result<()> {
+/// Enters a drive; if it is there and the same, nothing is written. Says whether it was.
+pub(super) fn put(connection: &Connection, drive: &Drive, at: Timestamp) -> rusqlite::Result<bool> {
     if one(connection, &drive.id)?.as_ref() == Some(drive) {
-        return Ok(());
+        return Ok(false);
     }
     let nameplate = serde_json::to_string(&drive.nameplate).unwrap_or_default();
     let Drive {
@@ -29,7 +29,7 @@ pub(super) fn put(connection: &Connection, drive: &Drive, at: Timestamp) -> rusq
              values (?1, 1 + (select coalesce(max(revision), 0) from drive where id = ?1), ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
         )?
         .execute(params![id, at.as_millisecond(), name, place, duty, model, nameplate, notes])?;
-    Ok(())
+    Ok(true)
 }
 
 /// The drive with this id.

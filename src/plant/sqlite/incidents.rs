@@ -4,7 +4,7 @@ use std::path::Path;
 
 use rusqlite::{Connection, OptionalExtension, ToSql, params};
 
-use super::{failure::explain, row};
+use super::{failure::explain, row, words::Pending};
 use crate::plant::{
     Added, ConfirmedBy, Counts, Filter, Incident, Logged, StoreError, Which, Whose,
 };
@@ -14,11 +14,12 @@ pub(super) fn add(
     connection: &Connection,
     path: &Path,
     incident: &Incident,
+    pending: &mut Pending,
 ) -> Result<Added, StoreError> {
     let failed = |error| explain(path, error);
     if let Some(number) = insert(connection, incident).map_err(failed)? {
         row::write(connection, number, incident).map_err(failed)?;
-        index_words(connection, number, incident).map_err(failed)?;
+        pending.put(connection, number, incident).map_err(failed)?;
         return Ok(Added { number, new: true });
     }
     let id = incident.id.to_string();
@@ -52,18 +53,30 @@ pub(super) fn amend(
     if incident.revision != latest.saturating_add(1) {
         return Err(StoreError::Outdated { number, latest });
     }
-    update(connection, number, incident).map_err(failed)?;
-    row::write(connection, number, incident).map_err(failed)?;
-    connection
-        .prepare_cached("delete from incident_words where rowid = ?1")
-        .and_then(|mut delete| delete.execute([number]))
+    let mut pending = Pending::default();
+    revise(connection, number, incident, &mut pending)
+        .and_then(|()| pending.enter(connection))
         .map_err(failed)?;
-    index_words(connection, number, incident).map_err(failed)?;
     Ok(number)
 }
 
+/// Writes a later revision, and makes it the one that is listed, counted and found.
+pub(super) fn revise(
+    connection: &Connection,
+    number: u32,
+    incident: &Incident,
+    pending: &mut Pending,
+) -> rusqlite::Result<()> {
+    update(connection, number, incident)?;
+    row::write(connection, number, incident)?;
+    pending.replace(connection, number, incident)
+}
+
 /// Gives the incident its number; none if its id is there already.
-fn insert(connection: &Connection, incident: &Incident) -> rusqlite::Result<Option<u32>> {
+pub(super) fn insert(
+    connection: &Connection,
+    incident: &Incident,
+) -> rusqlite::Result<Option<u32>> {
     connection
         .prepare_cached(
             "insert into incident (id, revision, occurred_at, drive, class, cause, counted_as, wrong,
@@ -118,31 +131,6 @@ fn counted_as(incident: &Incident) -> Option<&'static str> {
         .map(ConfirmedBy::word)
 }
 
-/// Enters the words of an incident, unless it is marked wrong.
-fn index_words(connection: &Connection, number: u32, incident: &Incident) -> rusqlite::Result<()> {
-    if incident.wrong.is_some() {
-        return Ok(());
-    }
-    let names = [&incident.drive, &incident.class, &incident.cause];
-    let names = names.map(|name| name.as_deref().unwrap_or("")).join(" ");
-    connection
-        .prepare_cached(
-            "insert into incident_words (rowid, words, display, cause_note, done, parts, notes, names)
-             values (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
-        )?
-        .execute(params![
-            number,
-            incident.words,
-            incident.display,
-            incident.cause_note,
-            incident.done,
-            incident.parts,
-            incident.notes,
-            names,
-        ])?;
-    Ok(())
-}
-
 /// The running number of the incident that is meant.
 pub(super) fn number_of(
     connection: &Connection,
@@ -192,6 +180,50 @@ pub(super) fn latest(
     })
 }
 
+/// The running number of the incident with this whole id.
+pub(super) fn number_by_id(connection: &Connection, id: &str) -> rusqlite::Result<u32> {
+    connection
+        .prepare_cached("select number from incident where id = ?1")?
+        .query_row([id], |row| row.get(0))
+}
+
+/// One revision of an incident, if it is there.
+pub(super) fn revision(
+    connection: &Connection,
+    path: &Path,
+    number: u32,
+    revision: u32,
+) -> Result<Option<Logged>, StoreError> {
+    let found = select(
+        connection,
+        path,
+        "where i.number = ?1 and r.revision = ?2",
+        &[&number, &revision],
+    )?;
+    Ok(found.into_iter().next())
+}
+
+/// The next incidents after a number, by number, with all revisions or the latest.
+pub(super) fn page(
+    connection: &Connection,
+    path: &Path,
+    after: u32,
+    incidents: u32,
+    latest: bool,
+) -> Result<Vec<Logged>, StoreError> {
+    let conditions = format!(
+        "where i.number > ?1 and i.number <= (select max(number) from
+             (select number from incident where number > ?1 order by number limit ?2)) {}
+         order by i.number, r.revision",
+        if latest {
+            "and r.revision = i.revision"
+        } else {
+            ""
+        }
+    );
+    select(connection, path, &conditions, &[&after, &incidents])
+}
+
 /// All revisions of an incident.
 pub(super) fn revisions(
     connection: &Connection,
@@ -214,6 +246,7 @@ pub(super) fn list(
     filter: &Filter,
 ) -> Result<Vec<Logged>, StoreError> {
     let since = filter.since.map(|since| since.as_millisecond());
+    let until = filter.until.map(|until| until.as_millisecond());
     let limit = i64::try_from(filter.limit).unwrap_or(i64::MAX);
     let mut conditions = String::from("where r.revision = i.revision");
     let mut parameters: Vec<&dyn ToSql> = Vec::new();
@@ -233,6 +266,10 @@ pub(super) fn list(
         (
             " and i.occurred_at >= ?",
             since.as_ref().map(|value| value as &dyn ToSql),
+        ),
+        (
+            " and i.occurred_at <= ?",
+            until.as_ref().map(|value| value as &dyn ToSql),
         ),
     ] {
         if let Some(value) = value {
@@ -271,30 +308,48 @@ pub(super) fn counts(connection: &Connection, whose: Whose<'_>) -> rusqlite::Res
     Ok(counts)
 }
 
-/// How many revisions there are, after each was read and found to be what was written.
+/// How many revisions there are, after each was read and found to be what was written. Of the bad
+/// ones the first few are named.
 pub(super) fn check_all(connection: &Connection, path: &Path) -> Result<u32, StoreError> {
+    const NAMED: usize = 10;
     let failed = |error| explain(path, error);
     let mut query = connection
         .prepare(&row::select("order by i.number, r.revision"))
         .map_err(failed)?;
     let mut rows = query.query([]).map_err(failed)?;
     let mut revisions = 0;
+    let mut bad: Vec<(u32, String)> = Vec::new();
     while let Some(row) = rows.next().map_err(failed)? {
-        let bad = |number, detail| StoreError::BadRecord {
-            path: path.to_owned(),
-            number,
-            detail,
-        };
-        let logged = row::read(row).map_err(|(number, detail)| bad(number, detail))?;
-        if !row::is_intact(row, &logged).map_err(failed)? {
-            return Err(bad(
+        revisions += 1;
+        match row::read(row) {
+            Err(found) => bad.push(found),
+            Ok(logged) if !row::is_intact(row, &logged).map_err(failed)? => bad.push((
                 logged.number,
                 "its digest is not that of what was written".to_owned(),
-            ));
+            )),
+            Ok(_) => {}
         }
-        revisions += 1;
     }
-    Ok(revisions)
+    let path = path.to_owned();
+    match bad.as_slice() {
+        [] => Ok(revisions),
+        [(number, detail)] => Err(StoreError::BadRecord {
+            path,
+            number: *number,
+            detail: detail.clone(),
+        }),
+        many => {
+            let named: Vec<String> = many
+                .iter()
+                .take(NAMED)
+                .map(|(number, detail)| format!("incident {number}: {detail}"))
+                .collect();
+            Err(StoreError::Damaged {
+                path,
+                detail: format!("{} revisions are bad; {}", many.len(), named.join("; ")),
+            })
+        }
+    }
 }
 
 /// The incidents that a query gives, with `conditions` after its joins.

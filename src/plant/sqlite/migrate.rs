@@ -1,14 +1,11 @@
 //! Bringing a log up to date: steps that are only ever added, each run once.
 
-use std::{
-    fs::File,
-    path::{Path, PathBuf},
-};
+use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
-use super::failure::{self, explain};
+use super::{backup, failure::explain};
 use crate::plant::StoreError;
 
 /// The steps that lead from an empty file to today's format. A log's format is the number of steps
@@ -16,6 +13,8 @@ use crate::plant::StoreError;
 pub(super) const STEPS: &[&str] = &[
     include_str!("../migrations/2026-11-25-1-incidents.sql"),
     include_str!("../migrations/2026-11-25-2-drives.sql"),
+    include_str!("../migrations/2026-11-25-3-codes.sql"),
+    include_str!("../migrations/2026-11-25-4-words.sql"),
     include_str!("../migrations/2026-11-25-5-incident-minutes.sql"),
 ];
 
@@ -83,16 +82,8 @@ fn copy(path: &Path, format: u32, now: Timestamp) -> Result<PathBuf, StoreError>
     let extension = path.extension().unwrap_or_default().to_string_lossy();
     let time = now.strftime("%Y%m%dT%H%M%SZ");
     let copy = path.with_file_name(format!("{name}-format-{format}-{time}.{extension}"));
-    let failed = |error| explain(&copy, error);
-    let reader =
-        Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_WRITE).map_err(failed)?;
-    reader
-        .execute("vacuum into ?1", [copy.to_string_lossy()])
-        .map_err(failed)?;
-    File::options()
-        .write(true)
-        .open(&copy)
-        .and_then(|file| file.sync_all())
-        .map_err(|error| failure::no_access(&copy, error))?;
+    let reader = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_WRITE)
+        .map_err(|error| explain(&copy, error))?;
+    backup::copy_to(&reader, &copy)?;
     Ok(copy)
 }

@@ -4,6 +4,8 @@
 //! Several programs may use the file at once. A file that isn't ours, that is damaged or that a
 //! newer version wrote is reported and left byte for byte as it is.
 
+mod backup;
+mod codes;
 mod digest;
 mod drives;
 mod events;
@@ -12,9 +14,12 @@ mod incidents;
 mod look;
 mod migrate;
 mod open;
+mod restore;
 mod row;
 mod search;
+mod union;
 mod verify;
+mod words;
 
 use std::path::{Path, PathBuf};
 
@@ -23,8 +28,10 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 use super::statistics::{EventFilter, Events};
 use super::{
-    Added, Counts, Drive, Filter, Found, Incident, Logged, Store, StoreError, Which, Whose,
+    Added, Code, CodeEntry, Counts, Drive, Filter, Found, Incident, Logged, OnConflict, Refused,
+    ScalarText, Store, StoreError, United, Which, Whose,
 };
+pub use restore::Restored;
 pub use verify::Verified;
 
 /// A log in an SQLite file.
@@ -61,6 +68,22 @@ impl SqliteStore {
         verify::verify(self)
     }
 
+    /// Writes a copy of the log to a new file, while others use it.
+    pub fn backup(&self, to: &Path) -> Result<(), StoreError> {
+        backup::backup(&self.connection, to)
+    }
+
+    /// Puts the backup `from` in the place of the log at `path`. A log that is there is replaced
+    /// only if `replace` says so, and kept beside it.
+    pub fn restore(
+        path: &Path,
+        from: &Path,
+        replace: bool,
+        now: Timestamp,
+    ) -> Result<Restored, StoreError> {
+        restore::restore(path, from, replace, now)
+    }
+
     /// Runs `work` in a transaction that others wait for, and commits if it went well.
     fn write<T>(
         &mut self,
@@ -76,18 +99,32 @@ impl SqliteStore {
         Ok(result)
     }
 
+    fn set_cache(&self, kibibytes: i32) -> Result<(), StoreError> {
+        self.connection
+            .pragma_update(None, "cache_size", -kibibytes)
+            .map_err(self.explain())
+    }
+
     fn explain(&self) -> impl Fn(rusqlite::Error) -> StoreError + '_ {
         |error| failure::explain(&self.path, error)
     }
 }
 
+/// What the database engine takes by itself (SQLite, "Pragma statements": cache_size).
+const DEFAULT_CACHE_KIBIBYTES: i32 = 2_000;
+
 impl Store for SqliteStore {
     fn add_incidents(&mut self, incidents: &[Incident]) -> Result<Vec<Added>, StoreError> {
         self.write(|transaction, path| {
-            incidents
+            let mut pending = words::Pending::default();
+            let added = incidents
                 .iter()
-                .map(|incident| incidents::add(transaction, path, incident))
-                .collect()
+                .map(|incident| incidents::add(transaction, path, incident, &mut pending))
+                .collect::<Result<_, _>>()?;
+            pending
+                .enter(transaction)
+                .map_err(|error| failure::explain(path, error))?;
+            Ok(added)
         })
     }
 
@@ -121,11 +158,61 @@ impl Store for SqliteStore {
         events::read(&self.connection, filter).map_err(self.explain())
     }
 
-    fn put_drive(&mut self, drive: &Drive, at: Timestamp) -> Result<(), StoreError> {
-        drive.check()?;
+    fn unite(
+        &mut self,
+        revisions: &mut dyn Iterator<Item = Result<Incident, Refused>>,
+        on_conflict: OnConflict,
+    ) -> Result<United, StoreError> {
+        // Pages that many rows touch stay in memory meanwhile: 128 MiB at the most.
+        self.set_cache(131_072)?;
+        let united =
+            self.write(|transaction, path| union::unite(transaction, path, revisions, on_conflict));
+        self.set_cache(DEFAULT_CACHE_KIBIBYTES)?;
+        united
+    }
+
+    fn page(&self, after: u32, incidents: u32, latest: bool) -> Result<Vec<Logged>, StoreError> {
+        incidents::page(&self.connection, &self.path, after, incidents, latest)
+    }
+
+    fn put_drives(&mut self, drives: &[Drive], at: Timestamp) -> Result<u32, StoreError> {
+        drives.iter().try_for_each(Drive::check)?;
         self.write(|transaction, path| {
-            drives::put(transaction, drive, at).map_err(|error| failure::explain(path, error))
+            let mut new = 0;
+            for drive in drives {
+                let put = drives::put(transaction, drive, at);
+                new += u32::from(put.map_err(|error| failure::explain(path, error))?);
+            }
+            Ok(new)
         })
+    }
+
+    fn put_codes(&mut self, codes: &[Code], at: Timestamp) -> Result<u32, StoreError> {
+        self.write(|transaction, path| {
+            let mut new = 0;
+            for code in codes {
+                let put = codes::put(transaction, code, at);
+                new += u32::from(put.map_err(|error| failure::explain(path, error))?);
+            }
+            Ok(new)
+        })
+    }
+
+    fn remove_code(&mut self, shown: &str, model: &str, at: Timestamp) -> Result<bool, StoreError> {
+        let code = Code::from_entry(CodeEntry {
+            shown: ScalarText(shown.to_owned()),
+            model: ScalarText(model.to_owned()),
+            class: "any".to_owned(),
+            ..CodeEntry::default()
+        })?;
+        self.write(|transaction, path| {
+            codes::remove(transaction, &code.key(), &code.model, at)
+                .map_err(|error| failure::explain(path, error))
+        })
+    }
+
+    fn codes(&self) -> Result<Vec<Code>, StoreError> {
+        codes::all(&self.connection).map_err(self.explain())
     }
 
     fn drive(&self, id: &str) -> Result<Option<Drive>, StoreError> {

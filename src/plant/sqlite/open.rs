@@ -96,7 +96,7 @@ fn configure(connection: &Connection) -> rusqlite::Result<()> {
 /// that reading needs. A write-ahead log that somebody left is read and left, too. Where this user
 /// can't write and no write-ahead log lies there, nobody else seems to be writing, and the file is
 /// read as it is.
-fn open_to_read(path: &Path) -> rusqlite::Result<Connection> {
+pub(super) fn open_to_read(path: &Path) -> rusqlite::Result<Connection> {
     let connection = open_file(path, OpenFlags::empty())?;
     let left_behind = write_ahead_log(path);
     if connection.is_readonly("main")? && left_behind.is_none() {

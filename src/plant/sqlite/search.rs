@@ -4,7 +4,7 @@ use std::{cmp::Reverse, collections::BTreeMap};
 
 use rusqlite::{Connection, params};
 
-use super::{SqliteStore, incidents};
+use super::{SqliteStore, incidents, words};
 use crate::plant::{Filter, Found, Store, StoreError};
 
 /// At most this many incidents are weighed against each other.
@@ -13,11 +13,11 @@ const CANDIDATES: u32 = 500;
 /// At most this many words of a query are looked for.
 const WORDS: usize = 16;
 
-/// A word that fewer incidents hold than this is also looked for by its beginning.
+/// Of a word that fewer incidents hold than this, those that are like it are looked for as well.
 const SELDOM: usize = 10;
 
-/// A beginning has at least this many letters.
-const SHORTEST_BEGINNING: usize = 4;
+/// To a shorter word nothing is like.
+const SHORTEST_LIKE: usize = 4;
 
 /// With age an incident loses up to half of its score, half of that in three years: plants change
 /// (judgement; common practice, no source).
@@ -150,11 +150,8 @@ fn occurred_at(connection: &Connection, number: u32) -> rusqlite::Result<f64> {
 /// The words of a query, each once, without what surrounds them.
 fn words_of(query: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
-    let between = |c: char| c.is_whitespace() || c.is_control() || "-_/=;:".contains(c);
-    for piece in query.split(between) {
-        let word = piece
-            .trim_matches(|c: char| !c.is_alphanumeric())
-            .to_lowercase();
+    for piece in query.split(|c: char| !c.is_alphanumeric()) {
+        let word = piece.to_lowercase();
         let length = word.chars().count();
         if (1..=64).contains(&length) && !words.contains(&word) && words.len() < WORDS {
             words.push(word);
@@ -163,25 +160,19 @@ fn words_of(query: &str) -> Vec<String> {
     words
 }
 
-/// The newest incidents that hold a word. If only few do, those with a word that begins alike are
-/// taken as well, so that a slip in an ending does no harm: alike but for the last two letters, or,
-/// where nothing else is found, in the first two thirds.
+/// The newest incidents that hold a word. If only few do, those with a word that is like it are
+/// taken as well, so that a slip does no harm.
 fn holders_of(connection: &Connection, word: &str) -> rusqlite::Result<Vec<(u32, f64)>> {
-    let exact = matching(connection, &quoted(word))?;
-    let mut holders: Vec<(u32, f64)> = exact.iter().map(|&number| (number, 1.0)).collect();
-    let letters = word.chars().count();
-    if exact.len() >= SELDOM || letters < SHORTEST_BEGINNING {
-        return Ok(holders);
-    }
-    for kept in [letters - 2, letters * 2 / 3] {
-        let beginning: String = word.chars().take(kept.max(SHORTEST_BEGINNING)).collect();
-        let alike = matching(connection, &format!("{} *", quoted(&beginning)))?;
-        let others = alike.into_iter().filter(|number| !exact.contains(number));
-        holders.extend(others.map(|number| (number, 0.5)));
-        if !holders.is_empty() {
-            break;
+    let exact = matching(connection, word)?;
+    let mut holders: BTreeMap<u32, f64> = exact.iter().map(|&number| (number, 1.0)).collect();
+    if exact.len() < SELDOM && word.chars().count() >= SHORTEST_LIKE {
+        for alike in words::alike(connection, word)? {
+            for number in matching(connection, &alike)? {
+                holders.entry(number).or_insert(0.5);
+            }
         }
     }
+    let mut holders: Vec<(u32, f64)> = holders.into_iter().collect();
     holders.sort_by_key(|&(number, _)| Reverse(number));
     holders.truncate(CANDIDATES as usize);
     Ok(holders)
@@ -192,12 +183,18 @@ fn quoted(word: &str) -> String {
     format!("\"{}\"", word.replace('"', "\"\""))
 }
 
-fn matching(connection: &Connection, pattern: &str) -> rusqlite::Result<Vec<u32>> {
-    connection
-        .prepare_cached(
-            "select rowid from incident_words where incident_words match ?1
-             order by rowid desc limit ?2",
-        )?
-        .query_map(params![pattern, CANDIDATES], |row| row.get(0))?
-        .collect()
+/// The newest incidents that hold this one word.
+fn matching(connection: &Connection, word: &str) -> rusqlite::Result<Vec<u32>> {
+    let mut query = connection.prepare_cached(
+        "select rowid from incident_text where incident_text match ?1
+         order by rowid desc limit ?2",
+    )?;
+    let found = query
+        .query_map(params![quoted(word), CANDIDATES], |row| row.get(0))
+        .and_then(Iterator::collect);
+    match found {
+        // What is one word here may be several in the index, which keeps no order of words.
+        Err(error) if error.to_string().contains("phrase") => Ok(Vec::new()),
+        found => found,
+    }
 }

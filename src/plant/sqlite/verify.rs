@@ -1,6 +1,10 @@
 //! Looking through a whole log for damage.
 
-use super::{SqliteStore, incidents};
+use std::path::Path;
+
+use rusqlite::Connection;
+
+use super::{SqliteStore, codes, drives, failure::explain, incidents};
 use crate::plant::StoreError;
 
 /// What was looked through and found good.
@@ -23,17 +27,11 @@ pub(super) fn verify(store: &SqliteStore) -> Result<Verified, StoreError> {
             .query_row(sql, [], |row| row.get(0))
             .map_err(store.explain())
     };
-    let answer: String = store
-        .connection
-        .query_row("pragma integrity_check(1)", [], |row| row.get(0))
-        .map_err(store.explain())?;
-    if answer != "ok" {
-        return Err(damaged(answer));
-    }
+    integrity(&store.connection, &store.path)?;
     if count("select count(*) from pragma_foreign_key_check")? > 0 {
         return Err(damaged("a revision belongs to no incident".to_owned()));
     }
-    if count("select count(*) from incident_words")?
+    if count("select count(*) from incident_text")?
         != count("select count(*) from incident where wrong = 0")?
     {
         return Err(damaged(
@@ -45,10 +43,31 @@ pub(super) fn verify(store: &SqliteStore) -> Result<Verified, StoreError> {
             "the list of incidents doesn't fit their latest revisions".to_owned(),
         ));
     }
+    drives::all(&store.connection).map_err(store.explain())?;
+    codes::all(&store.connection).map_err(store.explain())?;
     let revisions = incidents::check_all(&store.connection, &store.path)?;
     Ok(Verified {
         incidents: count("select count(*) from incident")?,
         revisions,
+    })
+}
+
+/// Looks through the pages of a database and what they say of each other.
+pub(super) fn integrity(connection: &Connection, path: &Path) -> Result<(), StoreError> {
+    let failed = |error| explain(path, error);
+    let mut query = connection
+        .prepare("pragma integrity_check(5)")
+        .map_err(failed)?;
+    let answers: Vec<String> = query
+        .query_map([], |row| row.get(0))
+        .and_then(Iterator::collect)
+        .map_err(failed)?;
+    if answers == ["ok"] {
+        return Ok(());
+    }
+    Err(StoreError::Damaged {
+        path: path.to_owned(),
+        detail: answers.join("; "),
     })
 }
 
