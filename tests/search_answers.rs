@@ -229,7 +229,7 @@ fn a_plants_own_class_is_found_as_well() {
     let overlay = knowledge::load(&[file], Some(&library.as_loaded()), &BuiltInChecks);
     let overlay = overlay.unwrap_or_else(|problems| panic!("{}", problems[0]));
     let library = library.with_overlay(overlay);
-    let searcher = Searcher::over(&library).expect("the index can be built");
+    let searcher = Searcher::over(&library, &BuiltInChecks).expect("the index can be built");
     let found = searcher
         .find("caper head stuck agian", 5)
         .expect("the index opens");

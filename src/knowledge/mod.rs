@@ -20,4 +20,4 @@ pub use types::{
     Finding, HowOften, Level, LookAlike, Measure, Question, Reference, Sign, Synonym, Translation,
     Words,
 };
-pub use validate::{Advice, CheckCatalogue};
+pub use validate::{Advice, CheckCatalogue, named_checks};

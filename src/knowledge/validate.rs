@@ -10,6 +10,8 @@ use super::types::{Cause, FaultClass, Level, Question};
 pub trait CheckCatalogue {
     /// Names of all checks.
     fn names(&self) -> Vec<&'static str>;
+    /// What a check answers, in one line, if it exists.
+    fn purpose(&self, check: &str) -> Option<&'static str>;
     /// Names of the inputs of a check, if it exists.
     fn inputs(&self, check: &str) -> Option<Vec<&'static str>>;
     /// Whether a condition such as `ratio > 103 %` can be read for this check.
@@ -17,6 +19,14 @@ pub trait CheckCatalogue {
     /// # Errors
     /// Why not.
     fn condition(&self, check: &str, text: &str) -> Result<(), String>;
+}
+
+/// Names and purposes of all checks.
+pub fn named_checks(checks: &dyn CheckCatalogue) -> Vec<(&'static str, &'static str)> {
+    let named = checks.names().into_iter();
+    named
+        .filter_map(|name| Some((name, checks.purpose(name)?)))
+        .collect()
 }
 
 /// Something that is not wrong but could be better.
