@@ -7,7 +7,7 @@ use super::log;
 use super::text::shortened;
 use crate::knowledge::Library;
 use crate::plant::{Found as FoundIncident, Incident};
-use crate::search::{Found, Hit, HitKind, QueryReading};
+use crate::search::{Found, Hit, HitKind, QueryReading, for_walk};
 
 /// The answer for people.
 pub fn answer(
@@ -29,28 +29,20 @@ pub fn answer(
         .iter()
         .filter(|hit| hit.kind == HitKind::Class)
         .collect();
+    // Who asks for a quantity gets the sum before the classes.
+    let leads = |hit: &Hit| hit.kind == HitKind::Check;
+    let check_first = found.hits.first().is_some_and(leads);
+    let (first, others): (Vec<&Hit>, Vec<&Hit>) = found
+        .hits
+        .iter()
+        .filter(|hit| hit.kind != HitKind::Class)
+        .partition(|hit| check_first && leads(hit));
+    others_by_kind(&mut document, &first);
     for (place, hit) in classes.iter().enumerate() {
         document.gap();
         class_hit(&mut document, library, hit, place == 0);
     }
-    let others: Vec<&Hit> = found
-        .hits
-        .iter()
-        .filter(|hit| hit.kind != HitKind::Class)
-        .collect();
-    if !others.is_empty() {
-        document.heading(
-            2,
-            if classes.is_empty() {
-                "Found"
-            } else {
-                "Causes that fit the words"
-            },
-        );
-        for hit in others {
-            other_hit(&mut document, hit);
-        }
-    }
+    others_by_kind(&mut document, &others);
     if let Some(tie) = &found.near_tie
         && let Some(question) = library.question(&tie.ask)
     {
@@ -63,13 +55,14 @@ pub fn answer(
             )),
         ]);
     }
-    if !found.ask.is_empty() {
+    // The question of a close call has just been asked.
+    let asked = found.near_tie.as_ref().map(|tie| &tie.ask);
+    let mut further = found.ask.iter().filter(|id| Some(*id) != asked).peekable();
+    if further.peek().is_some() {
         document.heading(2, "Answer one of these and search again");
-        for id in &found.ask {
-            if let Some(question) = library.question(id) {
-                document.item(vec![plain(&question.ask)]);
-            }
-        }
+    }
+    for question in further.filter_map(|id| library.question(id)) {
+        document.item(vec![plain(&question.ask)]);
     }
     for advice in &found.advice {
         document.gap();
@@ -79,12 +72,9 @@ pub fn answer(
         document.heading(2, "Found here before");
         document.append(log::found(library, words, incidents));
     }
-    if let Some(first) = classes.first() {
+    if let Some(command) = next(library, found) {
         document.gap();
-        document.paragraph(vec![
-            strong("Next: "),
-            code(format!("whytrip walk {}", first.id)),
-        ]);
+        document.paragraph(vec![strong("Next: "), code(command)]);
     } else if found.hits.is_empty() {
         document.gap();
         document.paragraph(vec![
@@ -94,6 +84,46 @@ pub fn answer(
         ]);
     }
     document
+}
+
+/// The command that takes the best hit on, with what the query already answers.
+fn next(library: &Library, found: &Found) -> Option<String> {
+    let first = found.hits.first()?;
+    if first.kind == HitKind::Check {
+        return Some(format!("whytrip check {}", first.id));
+    }
+    let best = found.hits.iter().find(|hit| hit.kind == HitKind::Class)?;
+    let mut command = format!("whytrip walk {}", best.id);
+    let class = library.class(&best.id)?;
+    for (name, value) in for_walk(library, &found.understood, class) {
+        command.push_str(&format!(" {name}={value}"));
+    }
+    Some(command)
+}
+
+/// Hits besides classes, each kind under its own heading.
+fn others_by_kind(document: &mut Document, hits: &[&Hit]) {
+    let headings: [(&str, &[HitKind]); 4] = [
+        ("Checks that compute it", &[HitKind::Check]),
+        (
+            "Codes that stand in the words",
+            &[HitKind::StandardCode, HitKind::PlantCode],
+        ),
+        ("Causes that fit the words", &[HitKind::Cause]),
+        ("Steps that the words name", &[HitKind::Question]),
+    ];
+    for (heading, kinds) in headings {
+        let mut of_kind = hits
+            .iter()
+            .filter(|hit| kinds.contains(&hit.kind))
+            .peekable();
+        if of_kind.peek().is_some() {
+            document.heading(2, heading);
+        }
+        for hit in of_kind {
+            other_hit(document, hit);
+        }
+    }
 }
 
 fn understood(document: &mut Document, found: &Found) {
@@ -123,7 +153,7 @@ fn class_hit(document: &mut Document, library: &Library, hit: &Hit, first: bool)
 
 fn other_hit(document: &mut Document, hit: &Hit) {
     let mut spans = vec![plain(format!("{} ", hit.title))];
-    if hit.kind != HitKind::Cause {
+    if matches!(hit.kind, HitKind::StandardCode | HitKind::PlantCode) {
         spans.push(quiet(format!("({}) ", hit.kind.word().replace('-', " "))));
     }
     spans.push(code(&hit.id));
@@ -157,6 +187,8 @@ struct ReadingJson<'a> {
 struct UnderstoodJson<'a> {
     corrected: Vec<[&'a str; 2]>,
     moment: Option<&'a str>,
+    not_moments: &'a [String],
+    observed: &'a [(String, String)],
     readings: Vec<ReadingJson<'a>>,
     maker_codes: &'a [String],
     unknown: &'a [String],
@@ -213,6 +245,8 @@ pub fn json<'a>(query: &'a str, found: &'a Found, incidents: &'a [FoundIncident]
                 .map(|(typed, read)| [typed.as_str(), read.as_str()])
                 .collect(),
             moment: found.understood.moment.as_deref(),
+            not_moments: &found.understood.not_moments,
+            observed: &found.understood.observed,
             readings: found.understood.readings.iter().map(reading).collect(),
             maker_codes: &found.understood.maker_codes,
             unknown: &found.understood.unknown,

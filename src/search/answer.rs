@@ -1,31 +1,29 @@
 //! The answer: which hits are good enough, how sure they are, what would help.
 
 use super::facts;
-use super::hit::{Found, Hit, HitKind, NearTie, Understood};
+use super::hit::{Found, Hit, HitKind, NearTie};
 use super::notes::{MOMENT_QUESTION, Notes};
 use super::query::{Query, short_part};
 use super::rank::{ItemScore, Ranking};
 use super::splitting;
+use super::sureness::{shares, sureness};
 use super::table::Table;
-use super::terms::{NEGATED_MARK, Via};
+use super::understood::{asks, understood};
 use super::why;
 use crate::knowledge::{FaultClass, Library};
 
-/// Evidence is divided by this before it becomes shares. At 1.1 the mean share of the first class is
-/// the share of queries whose first class is right, over the sets named in `weights.rs`.
-const SOFTNESS: f32 = 1.1;
 /// The first classes are shown even if the best one is far ahead of them.
 const ALWAYS_SHOWN: usize = 3;
 /// Further classes are shown from this part of the best one's share on.
 const LEAST_OF_BEST: f32 = 0.02;
 /// A class below this part of the best one's share is never shown.
-const LEAST_SHOWN: f32 = 0.005;
+const LEAST_SHOWN: f32 = 0.0005;
 /// Two classes this close are a near tie.
 const NEAR: f32 = 0.4;
 /// Below this sureness the answer is that nothing matches.
 const LEAST_SURE: f32 = 0.45;
 /// Below this score of the first class nothing matches either: the words fit every class alike.
-const LEAST_SCORE: f32 = 0.08;
+const LEAST_SCORE: f32 = 0.06;
 /// Below this score of the first class the query is vague.
 const VAGUE: f32 = 0.35;
 /// Most questions that are offered.
@@ -42,24 +40,6 @@ const ASKED_LIKENESS: f32 = 0.3;
 const MOST_ITEMS: usize = 2;
 /// Classes that the questions for a vague query are to tell apart.
 const SPLIT: usize = 8;
-/// Ways to ask for a quantity: then the check that computes it comes first.
-const ASKS: &[&[&str]] = &[
-    &["how", "long"],
-    &["how", "much"],
-    &["how", "many"],
-    &["how", "high"],
-    &["how", "big"],
-    &["how", "often"],
-    &["how", "low"],
-    &["how", "far"],
-    &["what", "size"],
-    &["what", "value"],
-    &["what", "should"],
-    &["which", "value"],
-    &["calculate"],
-    &["compute"],
-    &["formula"],
-];
 
 const WHAT_HELPS: &str = "What would help: what the display says in words, the moment of the trip (at \
     power-up, at the start, while speeding up, at a steady speed, while slowing down), and what was \
@@ -363,43 +343,6 @@ impl Case<'_> {
     }
 }
 
-fn understood(query: &Query) -> Understood {
-    Understood {
-        corrected: query.corrected.clone(),
-        moment: query.analysis.moments.first().cloned(),
-        not_moments: query.analysis.not_moments.clone(),
-        observed: observed(query),
-        readings: query.readings.clone(),
-        maker_codes: query.maker_codes.clone(),
-        unknown: query.unknown.clone(),
-    }
-}
-
-/// What was observed besides the moment, each question once.
-fn observed(query: &Query) -> Vec<(String, String)> {
-    let mut observed: Vec<(String, String)> = Vec::new();
-    for term in &query.analysis.terms {
-        let said = match &term.via {
-            Via::Meaning(means) | Via::Name(means) => facts::observed(means, false),
-            Via::Negated => facts::observed(term.text.trim_start_matches(NEGATED_MARK), true),
-            _ => None,
-        };
-        if let Some((question, finding)) = said
-            && !observed.iter().any(|(taken, _)| *taken == question)
-        {
-            observed.push((question, finding));
-        }
-    }
-    observed
-}
-
-/// Whether a quantity is asked for.
-fn asks(query: &Query) -> bool {
-    let words: Vec<&str> = query.words.iter().map(|word| word.plain.as_str()).collect();
-    ASKS.iter()
-        .any(|ask| words.windows(ask.len()).any(|window| window == *ask))
-}
-
 /// Whether the query holds nothing that could point anywhere.
 fn nothing_said(query: &Query) -> bool {
     query.analysis.terms.is_empty() && query.analysis.names.is_empty()
@@ -419,42 +362,6 @@ fn maker_codes(query: &Query, lexicon: &Table, found: &mut Found) {
             ),
         });
     }
-}
-
-/// How sure it is that the query is about something known here, 0 to 1: a logistic regression over the
-/// test rows and the rows that are out of scope, rounded.
-fn sureness(query: &Query, ranking: &Ranking) -> f32 {
-    let best = ranking.classes.first();
-    let likeness = best.map_or(0.0, |best| best.likeness);
-    let evidence = best.map_or(0.0, |best| best.evidence).clamp(0.0, 8.0);
-    let drive = |term: &str| term == "drive" || term.starts_with("dc bus");
-    let drive = query.analysis.terms.iter().any(|term| drive(&term.text));
-    let mut odds = 3.5 * likeness + 2.0 * ranking.coverage + 0.5 * evidence - 2.1;
-    if drive {
-        odds += 0.4;
-    }
-    if !query.analysis.moments.is_empty() {
-        odds += 1.3;
-    }
-    if !query.analysis.out_of_scope.is_empty() {
-        odds -= if drive { 2.0 } else { 7.0 };
-    }
-    1.0 / (1.0 + (-odds).exp())
-}
-
-/// The share of each class, best first.
-fn shares(ranking: &Ranking) -> Vec<f32> {
-    let best = ranking.classes.first().map_or(0.0, |score| score.evidence);
-    let odds = |evidence: f32| ((evidence - best) / SOFTNESS).exp();
-    let raw: Vec<f32> = ranking
-        .classes
-        .iter()
-        .map(|score| odds(score.evidence))
-        .collect();
-    let all: f32 = raw.iter().sum();
-    raw.into_iter()
-        .map(|share| share / all.max(f32::MIN_POSITIVE))
-        .collect()
 }
 
 /// Where a short word stands for several things and the rest of the words leave it open, asks which.

@@ -11,11 +11,9 @@ use super::terms::{Term, Via};
 use super::weights::{WEIGHTS, Weights};
 
 /// From this likeness on a query is nearly one of the phrases.
-const NEARLY_EXACT: f32 = 0.85;
+pub const NEARLY_EXACT: f32 = 0.9;
 /// A cause's mechanism counts this much beside its name when causes are looked for.
 const WHAT_BESIDE_NAME: f32 = 0.5;
-/// Rarity above which a term says no more about how well a query is covered.
-const RARE_ENOUGH: f32 = 5.0;
 
 /// A class with its evidence.
 #[derive(Clone, Debug, Default)]
@@ -54,8 +52,6 @@ pub struct Ranking {
     pub questions: Vec<ItemScore>,
     /// Checks, best first.
     pub checks: Vec<ItemScore>,
-    /// Share of what the query says that the knowledge knows, 0 to 1.
-    pub coverage: f32,
 }
 
 /// Ranks the classes and causes for a query; `documents` is the list of documents of the index.
@@ -94,8 +90,6 @@ struct Sums<'a> {
     /// For each document the product of its term vector with the query's.
     products: Vec<f32>,
     query_length: f32,
-    known: f32,
-    said: f32,
 }
 
 impl<'a> Sums<'a> {
@@ -138,8 +132,6 @@ impl<'a> Sums<'a> {
             checks: items(notes.checks.len()),
             products: vec![0.0; documents.len()],
             query_length: 0.0,
-            known: 0.0,
-            said: 0.0,
         }
     }
 
@@ -147,11 +139,6 @@ impl<'a> Sums<'a> {
     fn add(&mut self, number: usize, term: &Term, holding: &[u32], rare: f32) {
         let weight = self.weight(term);
         self.query_length += rare * rare;
-        if !matches!(term.via, Via::Part | Via::Negated | Via::Unit) {
-            let worth = weight * rare.min(RARE_ENOUGH);
-            self.said += worth;
-            self.known += if holding.is_empty() { 0.0 } else { worth };
-        }
         let counts = self.count(number, holding, rare);
         let share = counts.iter().sum::<f32>() / self.sizes.iter().sum::<f32>();
         if share <= 0.0 {
@@ -219,12 +206,7 @@ impl<'a> Sums<'a> {
             Via::Moment(_) => self.weights.moment_term,
             Via::Negated => self.weights.negated,
         };
-        let words = self
-            .query
-            .is_corrected
-            .get(term.span.0..term.span.1)
-            .unwrap_or_default();
-        if words.contains(&true) {
+        if self.query.corrected_span(term.span) {
             base * self.weights.corrected
         } else {
             base
@@ -245,17 +227,11 @@ impl<'a> Sums<'a> {
             items.retain(|item| item.likeness > 0.0);
             items.sort_by(|one, other| other.likeness.total_cmp(&one.likeness));
         }
-        let coverage = if self.said > 0.0 {
-            self.known / self.said
-        } else {
-            0.0
-        };
         Ranking {
             classes: self.classes,
             causes: self.causes,
             questions: self.questions,
             checks: self.checks,
-            coverage,
         }
     }
 
