@@ -76,7 +76,7 @@ fn refused(texts: &[&str]) -> (usize, usize, Vec<String>) {
 #[test]
 fn real_descriptions_find_their_class() {
     let score = score("real descriptions", REAL);
-    assert!(score.first / score.all >= 0.84, "right first");
+    assert!(score.first / score.all >= 0.85, "right first");
     assert!(score.among_three / score.all >= 0.90, "right among three");
     assert!(score.refused / score.all <= 0.03, "refused");
 }
@@ -85,7 +85,7 @@ fn real_descriptions_find_their_class() {
 fn rows_in_plain_speech_and_six_languages_find_their_class() {
     let score = score("own rows", OWN);
     assert!(score.first / score.all >= 0.89, "right first");
-    assert!(score.among_three / score.all >= 0.94, "right among three");
+    assert!(score.among_three / score.all >= 0.95, "right among three");
     assert!(score.refused / score.all <= 0.03, "refused");
 }
 
@@ -99,7 +99,7 @@ fn all_classes_are_found_by_their_voices() {
 #[test]
 fn voices_set_aside_find_their_class() {
     let score = score("voices set aside", HELD_OUT);
-    assert!(score.first / score.all >= 0.80, "right first");
+    assert!(score.first / score.all >= 0.88, "right first");
     assert!(score.among_three / score.all >= 0.90, "right among three");
     assert!(score.refused / score.all <= 0.03, "refused");
     let (refused, all, accepted) = refused(&[HELD_OUT]);
@@ -180,6 +180,6 @@ fn slips_cost_little() {
         println!("{}", score.line(&format!("{slips} slips in every query")));
         first.push(score.first / score.all);
     }
-    assert!(first[1] >= first[0] - 0.05, "one slip: {first:?}");
-    assert!(first[2] >= first[0] - 0.10, "two slips: {first:?}");
+    assert!(first[1] >= first[0] - 0.04, "one slip: {first:?}");
+    assert!(first[2] >= first[0] - 0.07, "two slips: {first:?}");
 }

@@ -8,6 +8,9 @@ use super::terms::Via;
 /// the share of queries whose first class is right, over the sets named in `weights.rs`.
 const SOFTNESS: f32 = 1.1;
 
+/// Up to this many words, one word about other things says that the whole query is.
+const SHORT_STORY: f32 = 12.0;
+
 /// How sure it is that the query is about something known here, 0 to 1: a logistic regression over the
 /// test rows, phrases left out of the index and rows about other things, rounded. What counts is how
 /// much the best class explains, how many things of the trade are named, and how much had to be
@@ -40,7 +43,9 @@ pub fn sureness(query: &Query, ranking: &Ranking) -> f32 {
         odds += 1.7;
     }
     if !query.analysis.out_of_scope.is_empty() {
-        odds -= if drive { 2.7 } else { 7.0 };
+        // In a long story one such word says less.
+        let short = (SHORT_STORY / query.words.len().max(1) as f32).min(1.0);
+        odds -= if drive { 2.7 } else { 7.0 } * short;
     }
     // Nobody who says one of the phrases is refused.
     if likeness >= NEARLY_EXACT {
