@@ -8,6 +8,9 @@ use std::collections::BTreeMap;
 
 use crate::knowledge::{Access, FaultClass, HowOften, Level, Library};
 
+/// For each question how likely each of its findings is, not yet summing to one.
+type Findings<'l> = BTreeMap<&'l str, BTreeMap<&'l str, f64>>;
+
 /// Below this many bits a question is not worth asking.
 const LEAST_BITS: f64 = 0.02;
 
@@ -17,7 +20,7 @@ pub fn best(library: &Library, classes: &[(&FaultClass, f64)], most: usize) -> V
     if total <= 0.0 {
         return Vec::new();
     }
-    let within: Vec<(f64, BTreeMap<&str, BTreeMap<&str, f64>>)> = classes
+    let within: Vec<(f64, Findings)> = classes
         .iter()
         .map(|(class, share)| (share / total, findings(library, class)))
         .collect();
@@ -41,12 +44,9 @@ pub fn best(library: &Library, classes: &[(&FaultClass, f64)], most: usize) -> V
     best.map(|(_, id)| id.to_owned()).collect()
 }
 
-/// How likely each finding of each question is within a class, not yet summing to one.
-fn findings<'l>(
-    library: &'l Library,
-    class: &FaultClass,
-) -> BTreeMap<&'l str, BTreeMap<&'l str, f64>> {
-    let mut found: BTreeMap<&str, BTreeMap<&str, f64>> = BTreeMap::new();
+/// How likely the findings are within a class.
+fn findings<'l>(library: &'l Library, class: &FaultClass) -> Findings<'l> {
+    let mut found = Findings::new();
     for one in &class.causes {
         let Some(cause) = library.cause(&one.cause) else {
             continue;
@@ -72,7 +72,7 @@ fn findings<'l>(
 }
 
 /// The information of a question; a class that says nothing about it counts as the mean of the others.
-fn bits(question: &str, within: &[(f64, BTreeMap<&str, BTreeMap<&str, f64>>)]) -> f64 {
+fn bits(question: &str, within: &[(f64, Findings)]) -> f64 {
     let mut overall: BTreeMap<&str, f64> = BTreeMap::new();
     let (mut inside, mut saying) = (0.0, 0.0);
     for (share, classes) in within {
