@@ -57,7 +57,14 @@ fn main() -> io::Result<()> {
     fs::write(out.join("knowledge.bin"), knowledge::encode(&loaded))?;
     let classes: Vec<_> = loaded.classes.iter().map(|placed| &placed.item).collect();
     let causes: Vec<_> = loaded.causes.iter().map(|placed| &placed.item).collect();
-    let index = index::write(&classes, &causes, &loaded.words).map_err(io::Error::other)?;
+    let index = index::write(&index::Contents {
+        classes,
+        causes,
+        questions: loaded.questions.iter().map(|placed| &placed.item).collect(),
+        checks: knowledge::named_checks(&catalogue::BuiltInChecks),
+        words: &loaded.words,
+    })
+    .map_err(io::Error::other)?;
     fs::write(out.join("search.bin"), index)?;
     Ok(())
 }

@@ -4,7 +4,7 @@ use std::time::{Duration, Instant};
 
 use proptest::prelude::*;
 use whytrip::builtin;
-use whytrip::search::Found;
+use whytrip::search::{Found, HitKind};
 
 fn find(words: &str) -> Found {
     let library = builtin::knowledge().expect("the knowledge opens");
@@ -33,14 +33,18 @@ fn texts(found: &Found) -> Vec<String> {
 }
 
 fn check(words: &str) -> Result<(), TestCaseError> {
-    let found = find(words);
-    for text in texts(&found) {
+    sound(&find(words))
+}
+
+fn sound(found: &Found) -> Result<(), TestCaseError> {
+    for text in texts(found) {
         prop_assert!(!text.chars().any(char::is_control), "{text:?}");
         prop_assert!(text.chars().count() < 600, "{text:?}");
     }
     for hit in &found.hits {
         prop_assert!((0.0..=1.0).contains(&hit.score), "{hit:?}");
-        prop_assert!(hit.class.is_some(), "{hit:?}");
+        let stands_alone = matches!(hit.kind, HitKind::Check | HitKind::Question);
+        prop_assert!(hit.class.is_some() || stands_alone, "{hit:?}");
     }
     Ok(())
 }
@@ -81,5 +85,86 @@ fn a_pasted_megabyte_is_cut() {
             "{piece:?}: {:?}",
             started.elapsed()
         );
+    }
+}
+
+/// A long run: `cargo test --test search_any_input -- --ignored`.
+#[test]
+#[ignore = "takes minutes"]
+fn a_million_random_texts() {
+    const PIECES: &[&str] = &[
+        "overvoltage",
+        "ovrevoltge",
+        "trips",
+        "when",
+        "not",
+        "no",
+        "fine",
+        "instead",
+        "OC3",
+        "F7",
+        "0x3210",
+        "3210h",
+        "480V",
+        "bus",
+        "790",
+        "18 A",
+        "E/F",
+        "l'",
+        "\u{0}",
+        "\u{1b}[31m",
+        "\u{202e}",
+        "ﬁ",
+        "Ⅷ",
+        "ß",
+        "é",
+        "e\u{301}",
+        "漢字",
+        "🙂",
+        "--",
+        "%",
+        "%%",
+        ".",
+        ",",
+        "..",
+        "9",
+        "99999999999999999999",
+        "1e999",
+        "-",
+        "/",
+        "how long",
+        "\n",
+        "\t",
+        "\u{feff}",
+        "pump",
+        "drive",
+        "motor",
+        "slowing down",
+        "Überstrom",
+        "surintensité",
+    ];
+    let library = builtin::knowledge().expect("the knowledge opens");
+    let searcher = builtin::searcher(&library).expect("the index opens");
+    let mut seed = 7_u64;
+    let mut random = |below: u64| {
+        seed ^= seed << 13;
+        seed ^= seed >> 7;
+        seed ^= seed << 17;
+        seed % below
+    };
+    for _ in 0..1_000_000 {
+        let mut text = String::new();
+        for _ in 0..=random(8) {
+            if random(3) == 0 {
+                text.extend((0..random(6)).filter_map(|_| char::from_u32(random(0x3000) as u32)));
+            } else {
+                text.push_str(PIECES[random(PIECES.len() as u64) as usize]);
+            }
+            if random(4) > 0 {
+                text.push(' ');
+            }
+        }
+        let found = searcher.find(&text, 10).expect("the index opens");
+        sound(&found).unwrap_or_else(|error| panic!("{text:?}: {error}"));
     }
 }

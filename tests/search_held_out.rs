@@ -2,6 +2,7 @@
 //! phrases in turn is left out of the index and then looked for.
 
 use whytrip::builtin;
+use whytrip::diagnosis::catalogue::BuiltInChecks;
 use whytrip::knowledge::Loaded;
 use whytrip::search::{HitKind, Searcher};
 
@@ -28,7 +29,7 @@ fn look(round: usize) -> [f64; 3] {
         classes,
         ..Loaded::default()
     });
-    let searcher = Searcher::over(&fewer).expect("the index can be built");
+    let searcher = Searcher::over(&fewer, &BuiltInChecks).expect("the index can be built");
     let mut counts = [0.0; 3];
     for (number, class) in whole.classes().enumerate() {
         for (nth, phrase) in class.phrases.iter().enumerate() {
@@ -57,6 +58,6 @@ fn unseen_phrases_find_their_class() {
     let [all, first, among_three] = sums;
     let (first, among_three) = (first / all, among_three / all);
     println!("{all} unseen phrases: first {first:.3}, among three {among_three:.3}");
-    assert!(first >= 0.68, "right first: {first}");
-    assert!(among_three >= 0.83, "right among three: {among_three}");
+    assert!(first >= 0.69, "right first: {first}");
+    assert!(among_three >= 0.84, "right among three: {among_three}");
 }

@@ -1,5 +1,6 @@
 //! Every phrase that a class gives as its own, and its title, finds that class first.
 
+use whytrip::diagnosis::catalogue::BuiltInChecks;
 use whytrip::search::{HitKind, Searcher};
 use whytrip::{builtin, knowledge::Library};
 
@@ -31,7 +32,7 @@ fn own_phrases_find_their_class_first() {
 fn an_index_built_in_memory_answers_like_the_embedded_one() {
     let library = builtin::knowledge().expect("the knowledge opens");
     let embedded = builtin::searcher(&library).expect("the index opens");
-    let in_memory = Searcher::over(&library).expect("the index can be built");
+    let in_memory = Searcher::over(&library, &BuiltInChecks).expect("the index can be built");
     for words in [
         "OV when slowing down",
         "mtoor overlaod",

@@ -1,84 +1,28 @@
 //! How well descriptions find their class, against floors that a regression would break.
 //!
-//! `real.csv`: real descriptions collected from public discussions, reworded. `own.csv`: written for
-//! this test in the way people talk, type and mistype, in six languages. `out-of-scope.csv`: written
-//! for this test, about other things. A query counts as right if one of the classes of its row is found.
+//! `real.csv`: real descriptions collected from public discussions, reworded. `own.csv` and
+//! `own-voices.csv`: written for this test in the way people talk, type and mistype, in six languages,
+//! short and long. `own-voices-held-out.csv`: written at the same time and set aside: no phrase, word
+//! or weight was changed after it had been looked at. `out-of-scope.csv`: about other things. A query
+//! counts as right if one of the classes of its row is found.
+
+#[path = "common/rows.rs"]
+mod described;
 
 use std::collections::BTreeMap;
 
+use described::{Row, Score, rows};
 use whytrip::builtin;
 use whytrip::search::{HitKind, Searcher};
 
-struct Row {
-    query: String,
-    /// Empty if the query is out of scope.
-    classes: Vec<String>,
-    kind: String,
-}
-
-/// Rows of `query,classes,kind`; only the query may be quoted.
-fn rows(text: &str) -> Vec<Row> {
-    text.lines()
-        .skip(1)
-        .map(|line| {
-            let (query, rest) = match line.strip_prefix('"') {
-                Some(quoted) => quoted.split_once("\",").expect("a closing quote"),
-                None => line.split_once(',').expect("three columns"),
-            };
-            let (classes, kind) = rest.split_once(',').expect("three columns");
-            let classes = classes
-                .split('|')
-                .filter(|class| *class != "OUT")
-                .map(str::to_owned);
-            Row {
-                query: query.to_owned(),
-                classes: classes.collect(),
-                kind: kind.to_owned(),
-            }
-        })
-        .collect()
-}
-
-#[derive(Default)]
-struct Score {
-    all: f64,
-    first: f64,
-    among_three: f64,
-    reciprocal: f64,
-    refused: f64,
-}
-
-impl Score {
-    fn add(&mut self, searcher: &Searcher, query: &str, classes: &[String]) {
-        let found = searcher.find(query, 20).expect("the index opens");
-        let ids: Vec<&str> = found
-            .hits
-            .iter()
-            .filter(|hit| hit.kind == HitKind::Class)
-            .map(|hit| hit.id.as_str())
-            .collect();
-        self.all += 1.0;
-        self.refused += f64::from(u8::from(ids.is_empty()));
-        let place = ids
-            .iter()
-            .position(|id| classes.iter().any(|class| class == id));
-        if let Some(place) = place {
-            self.first += f64::from(u8::from(place == 0));
-            self.among_three += f64::from(u8::from(place < 3));
-            self.reciprocal += 1.0 / (place as f64 + 1.0);
-        }
-    }
-
-    fn line(&self, name: &str) -> String {
-        format!(
-            "{name:28} {:4}  first {:.3}  among three {:.3}  mean reciprocal rank {:.3}  refused {:.3}",
-            self.all,
-            self.first / self.all,
-            self.among_three / self.all,
-            self.reciprocal / self.all,
-            self.refused / self.all
-        )
-    }
+/// The classes found, best first.
+fn classes(searcher: &Searcher, query: &str) -> Vec<String> {
+    let found = searcher.find(query, 20).expect("the index opens");
+    let classes = found
+        .hits
+        .into_iter()
+        .filter(|hit| hit.kind == HitKind::Class);
+    classes.map(|hit| hit.id).collect()
 }
 
 /// Scores the rows of a file, all together and by kind, and prints them.
@@ -88,11 +32,12 @@ fn score(name: &str, text: &str) -> Score {
     let mut all = Score::default();
     let mut by_kind: BTreeMap<String, Score> = BTreeMap::new();
     for row in rows(text).iter().filter(|row| !row.classes.is_empty()) {
-        all.add(&searcher, &row.query, &row.classes);
+        let found = classes(&searcher, &row.query);
+        all.add(&found, &row.classes);
         by_kind
             .entry(row.kind.clone())
             .or_default()
-            .add(&searcher, &row.query, &row.classes);
+            .add(&found, &row.classes);
     }
     println!("{}", all.line(name));
     for (kind, score) in by_kind {
@@ -103,50 +48,75 @@ fn score(name: &str, text: &str) -> Score {
 
 const REAL: &str = include_str!("data/search/real.csv");
 const OWN: &str = include_str!("data/search/own.csv");
+const VOICES: &str = include_str!("data/search/own-voices.csv");
+const HELD_OUT: &str = include_str!("data/search/own-voices-held-out.csv");
 const OUT: &str = include_str!("data/search/out-of-scope.csv");
+
+/// Refused rows among those about other things, all of them, and the ones let through.
+fn refused(texts: &[&str]) -> (usize, usize, Vec<String>) {
+    let library = builtin::knowledge().expect("the knowledge opens");
+    let searcher = builtin::searcher(&library).expect("the index opens");
+    let others = |row: &Row| row.classes.is_empty();
+    let rows: Vec<Row> = texts
+        .iter()
+        .flat_map(|text| rows(text))
+        .filter(others)
+        .collect();
+    let mut accepted = Vec::new();
+    for row in &rows {
+        let found = searcher.find(&row.query, 3).expect("the index opens");
+        match found.hits.first() {
+            Some(hit) => accepted.push(format!("{} -> {} {:.2}", row.query, hit.id, hit.score)),
+            None => assert!(!found.advice.is_empty(), "{}: no advice", row.query),
+        }
+    }
+    (rows.len() - accepted.len(), rows.len(), accepted)
+}
 
 #[test]
 fn real_descriptions_find_their_class() {
     let score = score("real descriptions", REAL);
-    assert!(score.first / score.all >= 0.77, "right first");
-    assert!(score.among_three / score.all >= 0.86, "right among three");
+    assert!(score.first / score.all >= 0.85, "right first");
+    assert!(score.among_three / score.all >= 0.90, "right among three");
     assert!(score.refused / score.all <= 0.03, "refused");
 }
 
 #[test]
 fn rows_in_plain_speech_and_six_languages_find_their_class() {
     let score = score("own rows", OWN);
-    assert!(score.first / score.all >= 0.90, "right first");
+    assert!(score.first / score.all >= 0.89, "right first");
     assert!(score.among_three / score.all >= 0.95, "right among three");
     assert!(score.refused / score.all <= 0.03, "refused");
 }
 
 #[test]
-fn other_things_are_refused() {
-    let library = builtin::knowledge().expect("the knowledge opens");
-    let searcher = builtin::searcher(&library).expect("the index opens");
-    let mut accepted = Vec::new();
-    let mut all = 0;
-    for row in rows(OUT)
-        .iter()
-        .chain(&rows(REAL))
-        .filter(|row| row.classes.is_empty())
-    {
-        all += 1;
-        let found = searcher.find(&row.query, 3).expect("the index opens");
-        if let Some(hit) = found.hits.first() {
-            accepted.push(format!("{} -> {} {:.2}", row.query, hit.id, hit.score));
-        } else {
-            assert!(
-                !found.advice.is_empty(),
-                "{} is refused without advice",
-                row.query
-            );
-        }
-    }
-    println!("out of scope: {} of {all} refused", all - accepted.len());
+fn all_classes_are_found_by_their_voices() {
+    let score = score("voices of seventy classes", VOICES);
+    assert!(score.first / score.all >= 0.95, "right first");
+    assert!(score.refused / score.all <= 0.03, "refused");
+}
+
+#[test]
+fn voices_set_aside_find_their_class() {
+    let score = score("voices set aside", HELD_OUT);
+    assert!(score.first / score.all >= 0.88, "right first");
+    assert!(score.among_three / score.all >= 0.90, "right among three");
+    assert!(score.refused / score.all <= 0.03, "refused");
+    let (refused, all, accepted) = refused(&[HELD_OUT]);
+    println!("other things set aside: {refused} of {all} refused");
     assert!(
-        accepted.len() * 10 <= all,
+        refused * 10 >= all * 8,
+        "accepted:\n{}",
+        accepted.join("\n")
+    );
+}
+
+#[test]
+fn other_things_are_refused() {
+    let (refused, all, accepted) = refused(&[OUT, REAL, VOICES]);
+    println!("out of scope: {refused} of {all} refused");
+    assert!(
+        refused * 100 >= all * 88,
         "accepted:\n{}",
         accepted.join("\n")
     );
@@ -201,14 +171,15 @@ fn slips_cost_little() {
         for row in rows(OWN)
             .iter()
             .chain(&rows(REAL))
+            .chain(&rows(VOICES))
             .filter(|row| !row.classes.is_empty())
         {
             let query = (0..slips).fold(row.query.clone(), |query, _| mistyped(&query, &mut seed));
-            score.add(&searcher, &query, &row.classes);
+            score.add(&classes(&searcher, &query), &row.classes);
         }
         println!("{}", score.line(&format!("{slips} slips in every query")));
         first.push(score.first / score.all);
     }
-    assert!(first[1] >= first[0] - 0.05, "one slip: {first:?}");
-    assert!(first[2] >= first[0] - 0.10, "two slips: {first:?}");
+    assert!(first[1] >= first[0] - 0.04, "one slip: {first:?}");
+    assert!(first[2] >= first[0] - 0.07, "two slips: {first:?}");
 }

@@ -111,7 +111,7 @@ fn volts(value: f64) -> ElectricPotential {
 pub const CHECKS: &[Check] = &[
     Check {
         name: "control-supply",
-        purpose: "24 V control supply against its limits",
+        purpose: "Control supply of 24 V against its limits",
         inputs: &[reading(
             "control_voltage",
             Kind::Voltage,

@@ -12,6 +12,10 @@ impl CheckCatalogue for BuiltInChecks {
         checks::all().map(|check| check.name).collect()
     }
 
+    fn purpose(&self, check: &str) -> Option<&'static str> {
+        checks::find(check).map(|check| check.purpose)
+    }
+
     fn inputs(&self, check: &str) -> Option<Vec<&'static str>> {
         checks::find(check).map(|check| check.inputs.iter().map(|input| input.name).collect())
     }

@@ -22,4 +22,4 @@ pub use types::{
     Finding, HowOften, Inseparable, Level, LookAlike, Measure, Question, Reference, Sign, Synonym,
     Translation, Words,
 };
-pub use validate::{Advice, CheckCatalogue, MOST_QUESTIONS, is_id, separable};
+pub use validate::{Advice, CheckCatalogue, MOST_QUESTIONS, is_id, named_checks, separable};

@@ -11,6 +11,8 @@ use super::types::{Cause, FaultClass, Level, Question};
 pub trait CheckCatalogue {
     /// Names of all checks.
     fn names(&self) -> Vec<&'static str>;
+    /// What a check answers, in one line, if it exists.
+    fn purpose(&self, check: &str) -> Option<&'static str>;
     /// Names of the inputs of a check, if it exists.
     fn inputs(&self, check: &str) -> Option<Vec<&'static str>>;
     /// Whether a condition such as `ratio > 103 %` can be read for this check.
@@ -22,6 +24,14 @@ pub trait CheckCatalogue {
 
 /// Most questions of a class: a walk plans with no more.
 pub const MOST_QUESTIONS: usize = 128;
+
+/// Names and purposes of all checks.
+pub fn named_checks(checks: &dyn CheckCatalogue) -> Vec<(&'static str, &'static str)> {
+    let named = checks.names().into_iter();
+    named
+        .filter_map(|name| Some((name, checks.purpose(name)?)))
+        .collect()
+}
 
 /// Something that is not wrong but could be better.
 #[derive(Clone, Debug, PartialEq, Eq)]

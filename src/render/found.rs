@@ -7,7 +7,7 @@ use super::text::shortened;
 use super::{code, log};
 use crate::knowledge::Library;
 use crate::plant::{CodeMatch, Found as FoundIncident, Incident, Likeness};
-use crate::search::{Found, Hit, HitKind, QueryReading};
+use crate::search::{Found, Hit, HitKind, QueryReading, for_walk};
 
 /// What the plant itself knows of the words.
 #[derive(Clone, Debug, Default)]
@@ -105,23 +105,20 @@ pub fn answer(library: &Library, words: &str, found: &Found, here: &Here) -> Doc
         .iter()
         .filter(|hit| hit.kind == HitKind::Class)
         .collect();
+    // Who asks for a quantity gets the sum before the classes.
+    let leads = |hit: &Hit| hit.kind == HitKind::Check;
+    let check_first = found.hits.first().is_some_and(leads);
+    let (first, others): (Vec<&Hit>, Vec<&Hit>) = found
+        .hits
+        .iter()
+        .filter(|hit| hit.kind != HitKind::Class)
+        .partition(|hit| check_first && leads(hit));
+    others_by_kind(&mut document, &first);
     for (place, hit) in classes.iter().enumerate() {
         document.gap();
         class_hit(&mut document, library, hit, place == 0);
     }
-    let (causes, codes): (Vec<&Hit>, Vec<&Hit>) = found
-        .hits
-        .iter()
-        .filter(|hit| hit.kind != HitKind::Class)
-        .partition(|hit| hit.kind == HitKind::Cause);
-    for (title, hits) in [("Codes", codes), ("Causes that fit the words", causes)] {
-        if !hits.is_empty() {
-            document.heading(2, title);
-        }
-        for hit in hits {
-            other_hit(&mut document, hit);
-        }
-    }
+    others_by_kind(&mut document, &others);
     if let Some(tie) = &found.near_tie
         && let Some(question) = library.question(&tie.ask)
     {
@@ -134,13 +131,14 @@ pub fn answer(library: &Library, words: &str, found: &Found, here: &Here) -> Doc
             )),
         ]);
     }
-    if !found.ask.is_empty() {
+    // The question of a close call has just been asked.
+    let asked = found.near_tie.as_ref().map(|tie| &tie.ask);
+    let mut further = found.ask.iter().filter(|id| Some(*id) != asked).peekable();
+    if further.peek().is_some() {
         document.heading(2, "Answer one of these and search again");
-        for id in &found.ask {
-            if let Some(question) = library.question(id) {
-                document.item(vec![plain(&question.ask)]);
-            }
-        }
+    }
+    for question in further.filter_map(|id| library.question(id)) {
+        document.item(vec![plain(&question.ask)]);
     }
     for advice in &found.advice {
         document.gap();
@@ -156,21 +154,9 @@ pub fn answer(library: &Library, words: &str, found: &Found, here: &Here) -> Doc
         document.heading(2, "Found here before");
         document.append(log::found(library, words, &here.incidents));
     }
-    let next = here
-        .class()
-        .or_else(|| classes.first().map(|first| first.id.as_str()))
-        .or_else(|| here.code_class(Likeness::Near));
-    if let Some(next) = next {
-        let drive = here
-            .leading
-            .as_ref()
-            .and_then(|leading| leading.logged.incident.drive.as_deref());
-        let drive = drive.map_or_else(String::new, |drive| format!(" --drive {drive}"));
+    if let Some(command) = next(library, found, here) {
         document.gap();
-        document.paragraph(vec![
-            strong("Next: "),
-            mono(format!("whytrip walk {next}{drive}")),
-        ]);
+        document.paragraph(vec![strong("Next: "), mono(command)]);
     } else if found.hits.is_empty() {
         document.gap();
         document.paragraph(vec![
@@ -180,6 +166,62 @@ pub fn answer(library: &Library, words: &str, found: &Found, here: &Here) -> Doc
         ]);
     }
     document
+}
+
+/// The command that takes the best hit on, with what the query already answers. What the plant's
+/// own code sheet and log surely say comes first.
+fn next(library: &Library, found: &Found, here: &Here) -> Option<String> {
+    if here.class().is_none()
+        && let Some(first) = found.hits.first()
+        && first.kind == HitKind::Check
+    {
+        return Some(format!("whytrip check {}", first.id));
+    }
+    let best = || found.hits.iter().find(|hit| hit.kind == HitKind::Class);
+    let id = here
+        .class()
+        .or_else(|| best().map(|best| best.id.as_str()))
+        .or_else(|| here.code_class(Likeness::Near))?;
+    let mut command = format!("whytrip walk {id}");
+    let leading = here.leading.as_ref();
+    if let Some(drive) = leading.and_then(|leading| leading.logged.incident.drive.as_deref()) {
+        command.push_str(&format!(" --drive {drive}"));
+    }
+    if let Some(class) = library.class(id) {
+        for (name, value) in for_walk(library, &found.understood, class) {
+            command.push_str(&format!(" {name}={value}"));
+        }
+    }
+    Some(command)
+}
+
+/// Hits besides classes, each kind under its own heading.
+fn others_by_kind(document: &mut Document, hits: &[&Hit]) {
+    let headings: [(&str, &[HitKind]); 4] = [
+        ("Checks that compute it", &[HitKind::Check]),
+        (
+            "Codes that stand in the words",
+            &[
+                HitKind::StandardCode,
+                HitKind::StatusWord,
+                HitKind::PlantCode,
+            ],
+        ),
+        ("Causes that fit the words", &[HitKind::Cause]),
+        ("Steps that the words name", &[HitKind::Question]),
+    ];
+    for (heading, kinds) in headings {
+        let mut of_kind = hits
+            .iter()
+            .filter(|hit| kinds.contains(&hit.kind))
+            .peekable();
+        if of_kind.peek().is_some() {
+            document.heading(2, heading);
+        }
+        for hit in of_kind {
+            other_hit(document, hit);
+        }
+    }
 }
 
 fn understood(document: &mut Document, found: &Found) {
@@ -215,7 +257,7 @@ fn other_hit(document: &mut Document, hit: &Hit) {
         _ => None,
     };
     if word.is_none() {
-        if hit.kind != HitKind::Cause {
+        if hit.kind == HitKind::PlantCode {
             spans.push(quiet(format!("({}) ", hit.kind.word().replace('-', " "))));
         }
         spans.push(mono(&hit.id));
@@ -262,6 +304,8 @@ struct ReadingJson<'a> {
 struct UnderstoodJson<'a> {
     corrected: Vec<[&'a str; 2]>,
     moment: Option<&'a str>,
+    not_moments: &'a [String],
+    observed: &'a [(String, String)],
     readings: Vec<ReadingJson<'a>>,
     maker_codes: &'a [String],
     unknown: &'a [String],
@@ -349,6 +393,8 @@ pub fn json<'a>(query: &'a str, found: &'a Found, here: &'a Here) -> FoundJson<'
                 .map(|(typed, read)| [typed.as_str(), read.as_str()])
                 .collect(),
             moment: found.understood.moment.as_deref(),
+            not_moments: &found.understood.not_moments,
+            observed: &found.understood.observed,
             readings: found.understood.readings.iter().map(reading).collect(),
             maker_codes: &found.understood.maker_codes,
             unknown: &found.understood.unknown,

@@ -204,7 +204,8 @@ fn wrapped(text: &str) -> Vec<String> {
     if lines.len() > BOX_LINES {
         lines.truncate(BOX_LINES);
         if let Some(last) = lines.last_mut() {
-            *last = cut(&format!("{last} …………"), BOX_CHARACTERS);
+            let kept: String = last.chars().take(BOX_CHARACTERS - 1).collect();
+            *last = format!("{}…", kept.trim_end());
         }
     }
     lines
@@ -213,10 +214,10 @@ fn wrapped(text: &str) -> Vec<String> {
 /// The text, cut with an ellipsis where it is longer.
 fn cut(text: &str, most: usize) -> String {
     if text.chars().count() <= most {
-        return text.trim_end_matches('…').to_owned();
+        return text.to_owned();
     }
     let kept: String = text.chars().take(most - 1).collect();
-    format!("{}…", kept.trim_end_matches([' ', '…']))
+    format!("{}…", kept.trim_end())
 }
 
 #[cfg(test)]

@@ -1,28 +1,29 @@
 //! The answer: which hits are good enough, how sure they are, what would help.
 
-use super::hit::{Found, Hit, HitKind, NearTie, Understood};
+use super::facts;
+use super::hit::{Found, Hit, HitKind, NearTie};
 use super::notes::{MOMENT_QUESTION, Notes};
 use super::query::{Query, short_part};
-use super::rank::Ranking;
+use super::rank::{ItemScore, Ranking};
+use super::splitting;
+use super::sureness::{shares, sureness};
 use super::table::Table;
+use super::understood::{asks, understood};
 use super::why;
-use crate::knowledge::Library;
+use crate::knowledge::{FaultClass, Library};
 
-/// Evidence is divided by this before it becomes shares. At 1.1 the mean share of the first class is
-/// the share of queries whose first class is right, over the sets named in `weights.rs`.
-const SOFTNESS: f32 = 1.1;
 /// The first classes are shown even if the best one is far ahead of them.
 const ALWAYS_SHOWN: usize = 3;
 /// Further classes are shown from this part of the best one's share on.
 const LEAST_OF_BEST: f32 = 0.02;
 /// A class below this part of the best one's share is never shown.
-const LEAST_SHOWN: f32 = 0.005;
+const LEAST_SHOWN: f32 = 0.0005;
 /// Two classes this close are a near tie.
 const NEAR: f32 = 0.4;
 /// Below this sureness the answer is that nothing matches.
 const LEAST_SURE: f32 = 0.45;
 /// Below this score of the first class nothing matches either: the words fit every class alike.
-const LEAST_SCORE: f32 = 0.08;
+const LEAST_SCORE: f32 = 0.06;
 /// Below this score of the first class the query is vague.
 const VAGUE: f32 = 0.35;
 /// Most questions that are offered.
@@ -31,6 +32,14 @@ const MOST_QUESTIONS: usize = 3;
 const CAUSE_LIKENESS: f32 = 0.55;
 /// Most causes among the hits.
 const MOST_CAUSES: usize = 3;
+/// A check or a question is shown from this likeness on.
+const ITEM_LIKENESS: f32 = 0.5;
+/// The same where a quantity is asked for.
+const ASKED_LIKENESS: f32 = 0.3;
+/// Most checks, and most questions, among the hits.
+const MOST_ITEMS: usize = 2;
+/// Classes that the questions for a vague query are to tell apart.
+const SPLIT: usize = 8;
 
 const WHAT_HELPS: &str = "What would help: what the display says in words, the moment of the trip (at \
     power-up, at the start, while speeding up, at a steady speed, while slowing down), and what was \
@@ -86,13 +95,23 @@ pub fn answer(
         ..Found::default()
     };
     maker_codes(query, lexicon, &mut found);
+    let asks = asks(query);
+    if asks {
+        case.checks(ASKED_LIKENESS, &mut found);
+    }
     if sure < LEAST_SURE || case.score() < LEAST_SCORE {
-        refuse(query, &mut found);
+        if found.hits.is_empty() {
+            case.refuse(&mut found);
+        }
         return found;
     }
     case.classes(&mut found);
     case.standard_code(&mut found);
     case.causes(&mut found);
+    if !asks {
+        case.checks(ITEM_LIKENESS, &mut found);
+    }
+    case.questions(&mut found);
     case.near_tie(&mut found);
     case.vague(&mut found);
     ambiguous_short_words(query, &mut found);
@@ -165,7 +184,7 @@ impl Case<'_> {
             .iter()
             .filter(|score| score.likeness >= CAUSE_LIKENESS);
         for score in named.take(MOST_CAUSES) {
-            let Some((id, name)) = self.notes.causes.get(score.cause) else {
+            let Some((id, name)) = self.notes.causes.get(score.number) else {
                 continue;
             };
             let class = self.ranking.classes.iter().find_map(|class| {
@@ -173,7 +192,7 @@ impl Case<'_> {
                 let has = note
                     .causes
                     .iter()
-                    .any(|(cause, _)| usize::from(*cause) == score.cause);
+                    .any(|(cause, _)| usize::from(*cause) == score.number);
                 has.then(|| note.id.to_owned())
             });
             found.hits.push(Hit {
@@ -182,9 +201,87 @@ impl Case<'_> {
                 class,
                 title: (*name).to_owned(),
                 score: f64::from(self.sure * score.likeness.min(1.0)),
-                why: why::cause(self.query, score),
+                why: why::item(self.query, score),
             });
         }
+    }
+
+    /// The checks that the words name.
+    fn checks(&self, least: f32, found: &mut Found) {
+        let named = |score: &ItemScore| {
+            let (name, purpose) = self.notes.checks.get(score.number)?;
+            Some(Hit {
+                kind: HitKind::Check,
+                id: (*name).to_owned(),
+                class: None,
+                title: (*purpose).to_owned(),
+                score: f64::from(score.likeness.min(1.0)),
+                why: why::item(self.query, score),
+            })
+        };
+        let near = self
+            .ranking
+            .checks
+            .iter()
+            .filter(|score| score.likeness >= least);
+        found.hits.extend(near.take(MOST_ITEMS).filter_map(named));
+    }
+
+    /// The questions that the words name, each with the best class that asks it.
+    fn questions(&self, found: &mut Found) {
+        let near = self
+            .ranking
+            .questions
+            .iter()
+            .filter(|score| score.likeness >= ITEM_LIKENESS);
+        for score in near.take(MOST_ITEMS) {
+            let id = self.notes.questions.get(score.number);
+            let Some(question) = id.and_then(|id| self.knowledge.question(id)) else {
+                continue;
+            };
+            let mut classes = self.best_classes(SPLIT);
+            let class = classes.find(|(class, _)| facts::uses(self.knowledge, class, &question.id));
+            found.hits.push(Hit {
+                kind: HitKind::Question,
+                id: question.id.clone(),
+                class: class.map(|(class, _)| class.id.clone()),
+                title: question.ask.clone(),
+                score: f64::from(self.sure * score.likeness.min(1.0)),
+                why: why::item(self.query, score),
+            });
+        }
+    }
+
+    /// The best classes with their shares.
+    fn best_classes(&self, most: usize) -> impl Iterator<Item = (&FaultClass, f64)> {
+        let shares = self.ranking.classes.iter().zip(&self.shares);
+        shares.take(most).filter_map(|(score, share)| {
+            let note = self.notes.classes.get(score.class)?;
+            Some((self.knowledge.class(note.id)?, f64::from(*share)))
+        })
+    }
+
+    /// Says that nothing matches, and what would help.
+    fn refuse(&self, found: &mut Found) {
+        for (code, _) in self.query.codes.iter().filter(|(_, sure)| *sure) {
+            found.advice.push(format!(
+                "No fault class here carries the standard error code {code}h."
+            ));
+        }
+        if !self.query.analysis.out_of_scope.is_empty() {
+            found.advice.push(OUT_OF_SCOPE.to_owned());
+            return;
+        }
+        if !nothing_said(self.query) && self.query.maker_codes.is_empty() {
+            found.advice.push("Nothing here matches well.".to_owned());
+        }
+        found.advice.push(WHAT_HELPS.to_owned());
+        found.ask.push(MOMENT_QUESTION.to_owned());
+        let every: Vec<(&FaultClass, f64)> =
+            self.knowledge.classes().map(|class| (class, 1.0)).collect();
+        let split = splitting::best(self.knowledge, &every, MOST_QUESTIONS);
+        let further = split.into_iter().filter(|id| id != MOMENT_QUESTION);
+        found.ask.extend(further.take(MOST_QUESTIONS - 1));
     }
 
     /// Names the question that separates the two best classes, if they are close.
@@ -205,11 +302,8 @@ impl Case<'_> {
             .separating(one.id, other.id)
             .or_else(|| self.separating(other.id, one.id))
             .or_else(|| {
-                found
-                    .understood
-                    .moment
-                    .is_none()
-                    .then(|| MOMENT_QUESTION.to_owned())
+                let pair: Vec<_> = self.best_classes(2).collect();
+                splitting::best(self.knowledge, &pair, 1).pop()
             });
         if let Some(ask) = ask {
             let (first, second) = (one.id.to_owned(), other.id.to_owned());
@@ -240,28 +334,12 @@ impl Case<'_> {
         {
             found.ask.insert(0, MOMENT_QUESTION.to_owned());
         }
-        let hits = found
-            .hits
-            .iter()
-            .filter(|hit| hit.kind == HitKind::Class)
-            .take(ALWAYS_SHOWN);
-        let classes = hits.filter_map(|hit| self.knowledge.class(&hit.id));
-        for look in classes.flat_map(|class| &class.confused_with) {
-            if found.ask.len() < MOST_QUESTIONS && !found.ask.contains(&look.ask) {
-                found.ask.push(look.ask.clone());
+        let classes: Vec<_> = self.best_classes(SPLIT).collect();
+        for question in splitting::best(self.knowledge, &classes, MOST_QUESTIONS) {
+            if found.ask.len() < MOST_QUESTIONS && !found.ask.contains(&question) {
+                found.ask.push(question);
             }
         }
-    }
-}
-
-fn understood(query: &Query) -> Understood {
-    Understood {
-        corrected: query.corrected.clone(),
-        moment: query.analysis.moments.first().cloned(),
-        not_moments: query.analysis.not_moments.clone(),
-        readings: query.readings.clone(),
-        maker_codes: query.maker_codes.clone(),
-        unknown: query.unknown.clone(),
     }
 }
 
@@ -286,60 +364,6 @@ fn maker_codes(query: &Query, lexicon: &Table, found: &mut Found) {
             ),
         });
     }
-}
-
-/// Says that nothing matches, and what would help.
-fn refuse(query: &Query, found: &mut Found) {
-    for (code, _) in query.codes.iter().filter(|(_, sure)| *sure) {
-        found.advice.push(format!(
-            "No fault class here carries the standard error code {code}h."
-        ));
-    }
-    if !query.analysis.out_of_scope.is_empty() {
-        found.advice.push(OUT_OF_SCOPE.to_owned());
-        return;
-    }
-    if !nothing_said(query) && query.maker_codes.is_empty() {
-        found.advice.push("Nothing here matches well.".to_owned());
-    }
-    found.advice.push(WHAT_HELPS.to_owned());
-    found.ask.push(MOMENT_QUESTION.to_owned());
-}
-
-/// How sure it is that the query is about something known here, 0 to 1: a logistic regression over the
-/// test rows and the rows that are out of scope, rounded.
-fn sureness(query: &Query, ranking: &Ranking) -> f32 {
-    let best = ranking.classes.first();
-    let likeness = best.map_or(0.0, |best| best.likeness);
-    let evidence = best.map_or(0.0, |best| best.evidence).clamp(0.0, 8.0);
-    let drive = |term: &str| term == "drive" || term.starts_with("dc bus");
-    let drive = query.analysis.terms.iter().any(|term| drive(&term.text));
-    let mut odds = 3.5 * likeness + 2.0 * ranking.coverage + 0.5 * evidence - 2.1;
-    if drive {
-        odds += 0.4;
-    }
-    if !query.analysis.moments.is_empty() {
-        odds += 1.3;
-    }
-    if !query.analysis.out_of_scope.is_empty() {
-        odds -= if drive { 2.0 } else { 7.0 };
-    }
-    1.0 / (1.0 + (-odds).exp())
-}
-
-/// The share of each class, best first.
-fn shares(ranking: &Ranking) -> Vec<f32> {
-    let best = ranking.classes.first().map_or(0.0, |score| score.evidence);
-    let odds = |evidence: f32| ((evidence - best) / SOFTNESS).exp();
-    let raw: Vec<f32> = ranking
-        .classes
-        .iter()
-        .map(|score| odds(score.evidence))
-        .collect();
-    let all: f32 = raw.iter().sum();
-    raw.into_iter()
-        .map(|share| share / all.max(f32::MIN_POSITIVE))
-        .collect()
 }
 
 /// Where a short word stands for several things and the rest of the words leave it open, asks which.

@@ -13,6 +13,10 @@ pub enum HitKind {
     StandardCode,
     /// A status word of an open standard.
     StatusWord,
+    /// A check: an electrical sum.
+    Check,
+    /// A question of the walks: a step with what it tells.
+    Question,
     /// A display code of the plant's own drives.
     PlantCode,
     /// A resolved incident of the plant.
@@ -27,6 +31,8 @@ impl HitKind {
             HitKind::Cause => "cause",
             HitKind::StandardCode => "standard-code",
             HitKind::StatusWord => "status-word",
+            HitKind::Check => "check",
+            HitKind::Question => "question",
             HitKind::PlantCode => "plant-code",
             HitKind::Incident => "incident",
         }
@@ -70,6 +76,8 @@ pub struct Understood {
     pub moment: Option<String>,
     /// Moments that the query rules out.
     pub not_moments: Vec<String>,
+    /// Other observations: question and finding.
+    pub observed: Vec<(String, String)>,
     /// Readings.
     pub readings: Vec<QueryReading>,
     /// Codes that only the maker of the drive can explain.

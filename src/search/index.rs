@@ -12,7 +12,7 @@ use tantivy::{Index, TantivyDocument};
 use super::stem::Stemmer;
 use super::table::{self, Table};
 use super::{lexicon, normalise, notes, terms, vocabulary};
-use crate::knowledge::{Cause, FaultClass, Words};
+use crate::knowledge::{Cause, FaultClass, Question, Words};
 
 /// The only field of the index.
 pub const FIELD: &str = "term";
@@ -39,16 +39,22 @@ pub enum Part {
     CauseName,
     /// A cause's mechanism.
     CauseWhat,
+    /// A question and what it tells.
+    Question,
+    /// A check's name and purpose.
+    Check,
 }
 
 impl Part {
     /// Every part, in the order of their numbers.
-    const ALL: [Part; 5] = [
+    const ALL: [Part; 7] = [
         Part::Phrase,
         Part::Title,
         Part::Meaning,
         Part::CauseName,
         Part::CauseWhat,
+        Part::Question,
+        Part::Check,
     ];
 }
 
@@ -59,7 +65,7 @@ pub struct Document {
     pub part: Part,
     /// Number among the phrases of its class.
     pub nth: u8,
-    /// Number of the class or cause.
+    /// Number of the class, cause, question or check.
     pub owner: u16,
     /// Length of the vector of its terms, each weighted by how rare it is.
     pub length: f32,
@@ -99,18 +105,29 @@ pub struct Text {
     text: String,
 }
 
-/// Writes the index over classes, causes and word lists.
+/// What the index is written over.
+pub struct Contents<'a> {
+    /// Classes in order of their numbers.
+    pub classes: Vec<&'a FaultClass>,
+    /// Causes in order of their numbers.
+    pub causes: Vec<&'a Cause>,
+    /// Questions in order of their numbers.
+    pub questions: Vec<&'a Question>,
+    /// Names and purposes of the checks.
+    pub checks: Vec<(&'a str, &'a str)>,
+    /// Word lists.
+    pub words: &'a Words,
+}
+
+/// Writes the index.
 ///
 /// # Errors
 /// What the index writer reports; nothing that a knowledge file could bring about.
-pub fn write(
-    classes: &[&FaultClass],
-    causes: &[&Cause],
-    words: &Words,
-) -> tantivy::Result<Vec<u8>> {
+pub fn write(contents: &Contents) -> tantivy::Result<Vec<u8>> {
+    let words = contents.words;
     let mut stemmer = Stemmer::default();
-    let lexicon = lexicon::encode(classes, words, &mut stemmer);
-    let texts = texts(classes, causes);
+    let lexicon = lexicon::encode(&contents.classes, words, &mut stemmer);
+    let texts = texts(contents);
     let groups = Table::open(&lexicon).unwrap_or_default();
     let analysed: Vec<BTreeSet<String>> = texts
         .iter()
@@ -128,7 +145,7 @@ pub fn write(
     let mut sections = vec![
         ("documents".to_owned(), documents(&texts, &analysed)),
         ("lexicon".to_owned(), lexicon),
-        ("notes".to_owned(), notes::encode(classes, causes)),
+        ("notes".to_owned(), notes::encode(contents)),
         ("vocabulary".to_owned(), vocabulary),
     ];
     sections.extend(postings(&analysed)?);
@@ -143,7 +160,7 @@ pub fn rarity(holding: usize, all: usize) -> f32 {
     (1.0 + (all - holding + 0.5).max(0.0) / (holding + 0.5)).ln()
 }
 
-fn texts(classes: &[&FaultClass], causes: &[&Cause]) -> Vec<Text> {
+fn texts(contents: &Contents) -> Vec<Text> {
     let mut texts = Vec::new();
     let mut add = |part, owner: usize, nth: usize, text: &str| {
         texts.push(Text {
@@ -153,7 +170,7 @@ fn texts(classes: &[&FaultClass], causes: &[&Cause]) -> Vec<Text> {
             text: text.to_owned(),
         });
     };
-    for (number, class) in classes.iter().enumerate() {
+    for (number, class) in contents.classes.iter().enumerate() {
         for (nth, phrase) in class.phrases.iter().enumerate().take(usize::from(u8::MAX)) {
             add(Part::Phrase, number, nth, phrase);
         }
@@ -165,9 +182,16 @@ fn texts(classes: &[&FaultClass], causes: &[&Cause]) -> Vec<Text> {
             &format!("{} {}", class.meaning, class.first_look),
         );
     }
-    for (number, cause) in causes.iter().enumerate() {
+    for (number, cause) in contents.causes.iter().enumerate() {
         add(Part::CauseName, number, 0, &cause.name);
         add(Part::CauseWhat, number, 0, &cause.what);
+    }
+    for (number, question) in contents.questions.iter().enumerate() {
+        add(Part::Question, number, 0, &question.ask);
+    }
+    for (number, (name, purpose)) in contents.checks.iter().enumerate() {
+        let name = name.replace('-', " ");
+        add(Part::Check, number, 0, &format!("{name} {purpose}"));
     }
     texts
 }
@@ -300,15 +324,26 @@ mod tests {
     fn the_same_knowledge_gives_the_same_bytes() {
         let classes: Vec<FaultClass> = (0..20).map(class).collect();
         let classes: Vec<&FaultClass> = classes.iter().collect();
-        let one = write(&classes, &[], &Words::default()).unwrap();
-        let other = write(&classes, &[], &Words::default()).unwrap();
+        let words = Words::default();
+        let over = |classes: &[&FaultClass]| {
+            write(&Contents {
+                classes: classes.to_vec(),
+                causes: Vec::new(),
+                questions: Vec::new(),
+                checks: Vec::new(),
+                words: &words,
+            })
+            .unwrap()
+        };
+        let one = over(&classes);
+        let other = over(&classes);
         assert!(
             one == other,
             "{} and {} bytes differ",
             one.len(),
             other.len()
         );
-        let changed = write(&classes[1..], &[], &Words::default()).unwrap();
+        let changed = over(&classes[1..]);
         assert!(one != changed);
     }
 }

@@ -6,6 +6,7 @@
 
 mod answer;
 mod embedded;
+mod facts;
 mod hit;
 mod index;
 mod lexicon;
@@ -14,17 +15,21 @@ mod notes;
 mod postings;
 mod query;
 mod rank;
+mod splitting;
 mod standard_word;
 mod stem;
+mod sureness;
 mod table;
 mod terms;
+mod understood;
 mod vocabulary;
 mod weights;
 mod why;
 
+pub use facts::for_walk;
 pub use hit::{Found, Hit, HitKind, NearTie, QueryReading, Understood};
 
-use crate::knowledge::{Cause, FaultClass, Library};
+use crate::knowledge::{CheckCatalogue, Library, named_checks};
 use tantivy::directory::OwnedBytes;
 
 use notes::Notes;
@@ -63,10 +68,17 @@ impl<'l> Searcher<'l> {
     ///
     /// # Errors
     /// [`SearchError`] if the search library cannot build it.
-    pub fn over(library: &'l Library) -> Result<Searcher<'l>, SearchError> {
-        let classes: Vec<&FaultClass> = library.classes().collect();
-        let causes: Vec<&Cause> = library.causes().collect();
-        let bytes = index::write(&classes, &causes, library.words())?;
+    pub fn over(
+        library: &'l Library,
+        checks: &dyn CheckCatalogue,
+    ) -> Result<Searcher<'l>, SearchError> {
+        let bytes = index::write(&index::Contents {
+            classes: library.classes().collect(),
+            causes: library.causes().collect(),
+            questions: library.questions().collect(),
+            checks: named_checks(checks),
+            words: library.words(),
+        })?;
         Searcher::with(library, OwnedBytes::new(bytes))
     }
 

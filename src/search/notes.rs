@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::index::Contents;
 use crate::knowledge::{Cause, FaultClass, HowOften, Level};
 
 /// The question whose findings are the moments of a trip.
@@ -35,10 +36,19 @@ pub struct Notes<'a> {
     /// Ids and names of causes in order of their numbers.
     #[serde(borrow)]
     pub causes: Vec<(&'a str, &'a str)>,
+    /// Ids of questions in order of their numbers.
+    #[serde(borrow)]
+    pub questions: Vec<&'a str>,
+    /// Names and purposes of checks in order of their numbers.
+    #[serde(borrow)]
+    pub checks: Vec<(&'a str, &'a str)>,
 }
 
 /// Writes the notes.
-pub fn encode(classes: &[&FaultClass], causes: &[&Cause]) -> Vec<u8> {
+pub fn encode(contents: &Contents) -> Vec<u8> {
+    let Contents {
+        classes, causes, ..
+    } = contents;
     let notes = Notes {
         classes: classes
             .iter()
@@ -55,6 +65,12 @@ pub fn encode(classes: &[&FaultClass], causes: &[&Cause]) -> Vec<u8> {
             .iter()
             .map(|cause| (cause.id.as_str(), cause.name.as_str()))
             .collect(),
+        questions: contents
+            .questions
+            .iter()
+            .map(|question| question.id.as_str())
+            .collect(),
+        checks: contents.checks.clone(),
     };
     postcard::to_stdvec(&notes).unwrap_or_default()
 }

@@ -122,6 +122,12 @@ impl Query {
         }
     }
 
+    /// Whether any of these words was corrected.
+    pub fn corrected_span(&self, span: (usize, usize)) -> bool {
+        let words = self.is_corrected.get(span.0..span.1).unwrap_or_default();
+        words.contains(&true)
+    }
+
     fn push(&mut self, word: Word, corrected: bool) {
         self.words.push(word);
         self.is_corrected.push(corrected);

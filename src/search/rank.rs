@@ -11,11 +11,9 @@ use super::terms::{Term, Via};
 use super::weights::{WEIGHTS, Weights};
 
 /// From this likeness on a query is nearly one of the phrases.
-const NEARLY_EXACT: f32 = 0.85;
+pub const NEARLY_EXACT: f32 = 0.9;
 /// A cause's mechanism counts this much beside its name when causes are looked for.
 const WHAT_BESIDE_NAME: f32 = 0.5;
-/// Rarity above which a term says no more about how well a query is covered.
-const RARE_ENOUGH: f32 = 5.0;
 
 /// A class with its evidence.
 #[derive(Clone, Debug, Default)]
@@ -32,12 +30,12 @@ pub struct ClassScore {
     pub terms: Vec<(usize, f32)>,
 }
 
-/// A cause with its likeness.
+/// A cause, question or check with its likeness.
 #[derive(Clone, Debug, Default)]
-pub struct CauseScore {
-    /// Its number.
-    pub cause: usize,
-    /// Likeness to its name and mechanism.
+pub struct ItemScore {
+    /// Its number among its kind.
+    pub number: usize,
+    /// Likeness to its texts.
     pub likeness: f32,
     /// The terms that stand in its name.
     pub terms: Vec<usize>,
@@ -49,9 +47,11 @@ pub struct Ranking {
     /// Classes, best first.
     pub classes: Vec<ClassScore>,
     /// Causes, best first.
-    pub causes: Vec<CauseScore>,
-    /// Share of what the query says that the knowledge knows, 0 to 1.
-    pub coverage: f32,
+    pub causes: Vec<ItemScore>,
+    /// Questions, best first.
+    pub questions: Vec<ItemScore>,
+    /// Checks, best first.
+    pub checks: Vec<ItemScore>,
 }
 
 /// Ranks the classes and causes for a query; `documents` is the list of documents of the index.
@@ -84,12 +84,12 @@ struct Sums<'a> {
     classes: Vec<ClassScore>,
     /// Size of each class in phrases.
     sizes: Vec<f32>,
-    causes: Vec<CauseScore>,
+    causes: Vec<ItemScore>,
+    questions: Vec<ItemScore>,
+    checks: Vec<ItemScore>,
     /// For each document the product of its term vector with the query's.
     products: Vec<f32>,
     query_length: f32,
-    known: f32,
-    said: f32,
 }
 
 impl<'a> Sums<'a> {
@@ -107,9 +107,12 @@ impl<'a> Sums<'a> {
             class,
             ..ClassScore::default()
         };
-        let cause = |cause| CauseScore {
-            cause,
-            ..CauseScore::default()
+        let items = |count: usize| -> Vec<ItemScore> {
+            let item = |number| ItemScore {
+                number,
+                ..ItemScore::default()
+            };
+            (0..count).map(item).collect()
         };
         let size = |phrases: u16| f32::from(phrases) + weights.title + weights.meaning_text;
         Sums {
@@ -124,11 +127,11 @@ impl<'a> Sums<'a> {
                 .iter()
                 .map(|note| size(note.phrases))
                 .collect(),
-            causes: (0..notes.causes.len()).map(cause).collect(),
+            causes: items(notes.causes.len()),
+            questions: items(notes.questions.len()),
+            checks: items(notes.checks.len()),
             products: vec![0.0; documents.len()],
             query_length: 0.0,
-            known: 0.0,
-            said: 0.0,
         }
     }
 
@@ -136,11 +139,6 @@ impl<'a> Sums<'a> {
     fn add(&mut self, number: usize, term: &Term, holding: &[u32], rare: f32) {
         let weight = self.weight(term);
         self.query_length += rare * rare;
-        if !matches!(term.via, Via::Part | Via::Negated | Via::Unit) {
-            let worth = weight * rare.min(RARE_ENOUGH);
-            self.said += worth;
-            self.known += if holding.is_empty() { 0.0 } else { worth };
-        }
         let counts = self.count(number, holding, rare);
         let share = counts.iter().sum::<f32>() / self.sizes.iter().sum::<f32>();
         if share <= 0.0 {
@@ -174,18 +172,25 @@ impl<'a> Sums<'a> {
                 Part::Meaning => self.weights.meaning_text,
                 Part::CauseName => self.weights.cause_name,
                 Part::CauseWhat => self.weights.cause_what,
+                Part::Question | Part::Check => 0.0,
             };
-            if !matches!(of.part, Part::CauseName | Part::CauseWhat) {
-                add(&mut counts, owner, worth);
-                continue;
+            match of.part {
+                Part::Phrase | Part::Title | Part::Meaning => add(&mut counts, owner, worth),
+                Part::CauseName | Part::CauseWhat => {
+                    for (class, how_often) in self.owners.get(owner).into_iter().flatten() {
+                        add(&mut counts, *class, worth * how_often);
+                    }
+                }
+                Part::Question | Part::Check => {}
             }
-            for (class, how_often) in self.owners.get(owner).into_iter().flatten() {
-                add(&mut counts, *class, worth * how_often);
-            }
-            if of.part == Part::CauseName
-                && let Some(cause) = self.causes.get_mut(owner)
-            {
-                cause.terms.push(number);
+            let items = match of.part {
+                Part::CauseName => &mut self.causes,
+                Part::Question => &mut self.questions,
+                Part::Check => &mut self.checks,
+                Part::Phrase | Part::Title | Part::Meaning | Part::CauseWhat => continue,
+            };
+            if let Some(item) = items.get_mut(owner) {
+                item.terms.push(number);
             }
         }
         counts
@@ -201,12 +206,7 @@ impl<'a> Sums<'a> {
             Via::Moment(_) => self.weights.moment_term,
             Via::Negated => self.weights.negated,
         };
-        let words = self
-            .query
-            .is_corrected
-            .get(term.span.0..term.span.1)
-            .unwrap_or_default();
-        if words.contains(&true) {
+        if self.query.corrected_span(term.span) {
             base * self.weights.corrected
         } else {
             base
@@ -223,18 +223,15 @@ impl<'a> Sums<'a> {
         }
         self.classes
             .sort_by(|one, other| other.evidence.total_cmp(&one.evidence));
-        self.causes.retain(|cause| cause.likeness > 0.0);
-        self.causes
-            .sort_by(|one, other| other.likeness.total_cmp(&one.likeness));
-        let coverage = if self.said > 0.0 {
-            self.known / self.said
-        } else {
-            0.0
-        };
+        for items in [&mut self.causes, &mut self.questions, &mut self.checks] {
+            items.retain(|item| item.likeness > 0.0);
+            items.sort_by(|one, other| other.likeness.total_cmp(&one.likeness));
+        }
         Ranking {
             classes: self.classes,
             causes: self.causes,
-            coverage,
+            questions: self.questions,
+            checks: self.checks,
         }
     }
 
@@ -267,6 +264,16 @@ impl<'a> Sums<'a> {
                             WHAT_BESIDE_NAME
                         };
                         cause.likeness += worth * alike;
+                    }
+                }
+                Part::Question | Part::Check => {
+                    let items = if of.part == Part::Check {
+                        &mut self.checks
+                    } else {
+                        &mut self.questions
+                    };
+                    if let Some(item) = items.get_mut(owner) {
+                        item.likeness += alike;
                     }
                 }
                 Part::Meaning => {}

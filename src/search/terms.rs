@@ -19,6 +19,17 @@ const NEGATIONS: &[&str] = &["no", "not", "never", "isnt", "arent", "wasnt", "ni
 const LINKS: &[&str] = &[
     "when", "while", "during", "on", "at", "in", "for", "any", "even", "if",
 ];
+/// Stems that say that something is in order: "accelerates fine", "fine on the way up".
+const IN_ORDER: &[&str] = &[
+    "fine", "ok", "okay", "good", "normal", "perfect", "smooth", "well",
+];
+/// Stems between a thing and the word that says it is in order.
+const VERBS: &[&str] = &[
+    "run", "work", "look", "measur", "read", "test", "check", "megger", "meg", "seem", "start",
+    "and", "was", "were", "be", "all", "both", "also", "goe", "go", "still",
+];
+/// Behind a word that says so far it is in order, and now it isn't: "accelerates fine until 40 Hz".
+const SO_FAR: &[&str] = &["until", "till", "then", "for", "up", "to", "but"];
 /// Longest group of words in the lists.
 const LONGEST_GROUP: usize = 7;
 
@@ -205,6 +216,10 @@ fn negated(stems: &[(String, usize)], at: usize) -> bool {
     let mut before = at;
     while let Some(place) = before.checked_sub(1) {
         let word = stems[place].0.as_str();
+        // "fine when accelerating": that is not when it happens.
+        if IN_ORDER.contains(&word) && before < at {
+            return true;
+        }
         if NEGATIONS.contains(&word) {
             // "not only when" and "no problem ... when" do not negate.
             return stems.get(place + 1).is_none_or(|(next, _)| next != "only");
@@ -215,6 +230,19 @@ fn negated(stems: &[(String, usize)], at: usize) -> bool {
         before = place;
     }
     false
+}
+
+/// Whether the words behind this place say that what stands before it is in order.
+fn in_order(stems: &[(String, usize)], behind: usize) -> bool {
+    let mut rest = stems[behind.min(stems.len())..]
+        .iter()
+        .map(|(stem, _)| stem.as_str());
+    let said = rest
+        .by_ref()
+        .take(3)
+        .find(|word| !VERBS.contains(word))
+        .is_some_and(|word| IN_ORDER.contains(&word));
+    said && rest.next().is_none_or(|next| !SO_FAR.contains(&next))
 }
 
 /// Reads the words one group after another.
@@ -275,7 +303,11 @@ impl Reader<'_> {
         if entry.filler && short.is_none() && (weightless || entry.short.is_some()) {
             return;
         }
-        if negated(self.stems, at) {
+        // A steady run that is fine may end in a trip; other moments that are fine are ruled out.
+        let fine = entry.names.is_empty()
+            && !entry.moments.contains(&"steady")
+            && in_order(self.stems, at + length);
+        if fine || negated(self.stems, at) {
             for moment in &entry.moments {
                 self.analysis.not_moments.push((*moment).to_owned());
             }

@@ -1,7 +1,7 @@
 //! Why a hit was found, in words.
 
 use super::query::Query;
-use super::rank::{CauseScore, ClassScore};
+use super::rank::{ClassScore, ItemScore};
 use super::terms::Via;
 use crate::knowledge::FaultClass;
 
@@ -45,8 +45,8 @@ pub fn class(
     reasons
 }
 
-/// Why a cause was found.
-pub fn cause(query: &Query, score: &CauseScore) -> Vec<String> {
+/// Why a cause, question or check was found.
+pub fn item(query: &Query, score: &ItemScore) -> Vec<String> {
     let mut reasons: Vec<String> = Vec::new();
     for number in &score.terms {
         let reason = term(query, *number);
@@ -55,7 +55,7 @@ pub fn cause(query: &Query, score: &CauseScore) -> Vec<String> {
         }
     }
     if reasons.is_empty() {
-        reasons.push("the words describe how this comes about".to_owned());
+        reasons.push("the words describe it".to_owned());
     }
     reasons
 }

@@ -5,6 +5,7 @@ use std::io::BufRead;
 use crate::builtin;
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
+use crate::diagnosis::catalogue::BuiltInChecks;
 use crate::knowledge::Library;
 use crate::plant::{Code, CodeMatch, Likeness, Store};
 use crate::render::found::{self as render, Here};
@@ -79,7 +80,7 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
 /// When the index is damaged.
 pub fn searcher<'l>(library: &'l Library, context: &Context) -> Result<Searcher<'l>, Failure> {
     let opened = if context.has_overlay() {
-        Searcher::over(library)
+        Searcher::over(library, &BuiltInChecks)
     } else {
         builtin::searcher(library)
     };
