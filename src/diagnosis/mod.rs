@@ -12,7 +12,6 @@
 //! | [`walk`] | the answers so far, and what comes next |
 //! | [`record`] | the one text form of a walk |
 //! | [`replay`] | a recorded case, answered from its facts |
-//! | [`shortlist`] | which questions are worth planning with |
 //! | [`moves`] | accesses, what moving between them costs, what working there risks |
 //! | [`settings`] | every number that is a choice |
 //! | [`model`] | causes, questions, moves as numbers, validated once |
@@ -44,7 +43,6 @@ pub mod replay;
 pub mod reply;
 pub mod scope;
 pub mod settings;
-pub mod shortlist;
 pub mod situation;
 pub mod tree;
 pub mod verdict;
@@ -55,6 +53,9 @@ mod board;
 mod confirm_only;
 mod exact;
 mod look_ahead;
+mod pairs;
+mod runs;
+mod shortlist;
 
 pub use belief::{Answer, AnswerError, Belief};
 pub use model::{Cause, Confirm, Model, ModelError, Question};

@@ -5,7 +5,6 @@ use super::belief::{Answer, AnswerError, Belief};
 use super::case::{Case, place};
 use super::planner::{Action, Plan, plan};
 use super::reply::{Nameplate, Reply};
-use super::shortlist;
 use super::situation::Situation;
 use super::verdict::{self, Verdict};
 use crate::knowledge::Access;
@@ -192,7 +191,6 @@ impl<'k> Walk<'k> {
             return Ok(Turn::Settled { cause });
         }
         let mut situation = self.situation();
-        situation.excluded_questions = self.not_worth_planning()?;
         loop {
             let plan = plan(&self.case.model, &situation)?;
             match plan.action {
@@ -219,28 +217,6 @@ impl<'k> Walk<'k> {
                 },
             }
         }
-    }
-
-    /// Open questions that say next to nothing about the causes that are left; those that would
-    /// settle a cause always stay.
-    fn not_worth_planning(&self) -> Result<Vec<usize>, AnswerError> {
-        let questions = &self.case.questions;
-        let open: Vec<usize> = (0..questions.len())
-            .filter(|index| !self.is_answered(*index))
-            .collect();
-        let settling: Vec<usize> = self
-            .case
-            .causes
-            .iter()
-            .filter_map(|cause| cause.confirm.settled_by.as_ref())
-            .filter_map(|(question, _)| self.case.question_index(question))
-            .collect();
-        Ok(shortlist::left_out(
-            &self.case.model,
-            &self.belief()?,
-            &open,
-            &settling,
-        ))
     }
 
     /// The walk as the planner sees it.
