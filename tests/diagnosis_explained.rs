@@ -82,6 +82,7 @@ fn price(model: &Model, node: &Node, reach: f64) -> f64 {
             step.reach * (step.move_minutes + step.minutes + hazard(step.access))
                 + price(model, otherwise, left)
         }
+        Node::Settled { .. } => 0.0,
         Node::Leaf { steps } => {
             let own = |step: &whytrip::diagnosis::tree::Step| {
                 step.reach * (step.move_minutes + step.minutes + hazard(step.access))
@@ -103,6 +104,7 @@ fn nodes(node: &Node) -> usize {
                 .sum::<usize>()
         }
         Node::Confirm { otherwise, .. } => 1 + nodes(otherwise),
+        Node::Settled { .. } => 1,
         Node::Leaf { steps } => steps.len(),
     }
 }
@@ -140,6 +142,7 @@ fn check_against_walk(model: &Model, node: &Node, situation: &Situation, reach: 
             let left = step.reach * (1.0 - step.share * (1.0 - model.settings().wrongly_ruled_out));
             check_against_walk(model, otherwise, &next, left, cut);
         }
+        Node::Settled { .. } => panic!("these models settle nothing"),
         Node::Leaf { steps } => {
             let printed: Vec<usize> = steps.iter().map(|step| step.cause).collect();
             if reach < cut {

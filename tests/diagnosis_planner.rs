@@ -294,6 +294,7 @@ fn steps_in(model: &Model, node: &Node, reach: f64, access: usize) -> f64 {
             // Without kept remainders the walk goes on exactly when the cause is not it.
             here(step) + steps_in(model, otherwise, step.reach * (1.0 - step.share), access)
         }
+        Node::Settled { .. } => 0.0,
         Node::Leaf { steps } => steps.iter().map(here).sum(),
     }
 }

@@ -375,7 +375,7 @@ fn asks(node: &Node, wanted: usize) -> bool {
             question, branches, ..
         } => *question == wanted || branches.iter().any(|branch| asks(&branch.then, wanted)),
         Node::Confirm { otherwise, .. } => asks(otherwise, wanted),
-        Node::Leaf { .. } => false,
+        Node::Settled { .. } | Node::Leaf { .. } => false,
     }
 }
 

@@ -4,6 +4,7 @@ use whytrip::diagnosis::belief::Belief;
 use whytrip::diagnosis::model::Model;
 use whytrip::diagnosis::planner::{Action, confirm_only, plan};
 use whytrip::diagnosis::situation::Situation;
+use whytrip::diagnosis::turn::{Turn, turn};
 
 use crate::generated::Random;
 
@@ -12,6 +13,8 @@ use crate::generated::Random;
 pub enum Policy {
     /// The planner with the settings of the model.
     Planner,
+    /// The planner as a live walk uses it: a finding may settle a cause.
+    Live,
     /// Most information a minute among questions and confirming actions, the move counted.
     Gain,
     /// The same, the move not counted in the choice.
@@ -26,6 +29,7 @@ impl Policy {
     pub fn name(self) -> &'static str {
         match self {
             Self::Planner => "planner",
+            Self::Live => "live walk",
             Self::Gain => "information gain a minute, moves counted",
             Self::GainWithoutMoves => "information gain a minute, moves ignored",
             Self::Fixed => "fixed order by share/price",
@@ -34,15 +38,31 @@ impl Policy {
     }
 
     /// The step that this policy takes.
-    pub fn next(self, model: &Model, situation: &Situation) -> Action {
-        match self {
-            Self::Planner => plan(model, situation).expect("a plan").action,
+    pub fn next(self, model: &Model, situation: &Situation) -> Step {
+        if self == Self::Live {
+            return match turn(model, situation).expect("a turn") {
+                Turn::Ask { question, .. } => Step::Do(Action::Ask(question)),
+                Turn::Confirm { cause, .. } => Step::Do(Action::Confirm(cause)),
+                Turn::HandOver { .. } => Step::Do(Action::Escalate),
+                Turn::Settled { cause } => Step::Settled(cause),
+            };
+        }
+        Step::Do(match self {
+            Self::Planner | Self::Live => plan(model, situation).expect("a plan").action,
             Self::Gain => most_gain(model, situation, true),
             Self::GainWithoutMoves => most_gain(model, situation, false),
             Self::Fixed => by_share_and_price(model, situation),
             Self::Random => any(model, situation),
-        }
+        })
     }
+}
+
+/// What a policy does next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Step {
+    Do(Action),
+    /// The answers themselves confirm this cause.
+    Settled(usize),
 }
 
 struct Option {

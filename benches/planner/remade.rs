@@ -14,6 +14,30 @@ pub fn with_settings(model: &Model, settings: Settings) -> Model {
         settings,
     )
     .expect("a valid model")
+    .with_settling(settling(model))
+}
+
+/// The same model with other priors.
+pub fn with_priors(model: &Model, priors: &[f64]) -> Model {
+    let causes = model.causes().iter().zip(priors).map(|(cause, prior)| Cause {
+        prior: *prior,
+        ..cause.clone()
+    });
+    Model::new(
+        causes.collect(),
+        model.questions().to_vec(),
+        model.moves().clone(),
+        model.escalate_minutes(),
+        model.settings().clone(),
+    )
+    .expect("a valid model")
+    .with_settling(settling(model))
+}
+
+fn settling(model: &Model) -> Vec<Option<(usize, usize)>> {
+    (0..model.causes().len())
+        .map(|cause| model.settled_by(cause))
+        .collect()
 }
 
 /// Only the likeliest causes and the questions that tell most about them, so that the optimum can

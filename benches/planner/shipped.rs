@@ -61,7 +61,7 @@ fn cut_down() {
 
 fn whole() {
     println!("whole shipped classes: minutes over the planner's");
-    println!("(policy trees; the confirm-only list below a reach of {CUT})");
+    println!("(policy trees down to a reach of {CUT}, one step ahead down to a twentieth of that)");
     let all = classes::all();
     let own: Vec<f64> = all
         .iter()

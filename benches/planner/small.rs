@@ -30,7 +30,7 @@ pub fn print() {
     println!(
         "{MODELS} generated models, 4 to 6 causes and 5 to 7 questions: minutes over the exact optimum"
     );
-    println!("(whole policy trees; the confirm-only list below a reach of {CUT})");
+    println!("(whole policy trees down to a reach of {CUT})");
     let optima: Vec<f64> = (0..MODELS)
         .map(|seed| {
             let settings = Settings {

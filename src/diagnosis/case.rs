@@ -108,7 +108,8 @@ impl<'k> Case<'k> {
             access_moves()?,
             ESCALATE,
             Settings::default(),
-        )?;
+        )?
+        .with_settling(settling(&causes, &questions));
         Ok(Case {
             class,
             causes,
@@ -143,6 +144,20 @@ impl<'k> Case<'k> {
             .get(index)
             .map_or("Something not on this list", |cause| &cause.name)
     }
+}
+
+/// For each cause the question and finding that settle it, as indices.
+fn settling(
+    causes: &[&knowledge::Cause],
+    questions: &[&knowledge::Question],
+) -> Vec<Option<(usize, usize)>> {
+    let place_of = |cause: &&knowledge::Cause| {
+        let (question, finding) = cause.confirm.settled_by.as_ref()?;
+        let index = questions.iter().position(|one| one.id == *question)?;
+        let findings = &questions[index].findings;
+        Some((index, findings.iter().position(|one| one.id == *finding)?))
+    };
+    causes.iter().map(place_of).collect()
 }
 
 /// Index of an access in the model.

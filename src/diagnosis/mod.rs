@@ -10,6 +10,7 @@
 //! | [`case`] | a class as a model: words to numbers |
 //! | [`reply`] | what a user answers, judged by a check |
 //! | [`walk`] | the answers so far, and what comes next |
+//! | [`turn`] | the planner's step, or a cause that a finding has settled |
 //! | [`record`] | the one text form of a walk |
 //! | [`replay`] | a recorded case, answered from its facts |
 //! | [`moves`] | accesses, what moving between them costs, what working there risks |
@@ -45,6 +46,7 @@ pub mod scope;
 pub mod settings;
 pub mod situation;
 pub mod tree;
+pub mod turn;
 pub mod verdict;
 pub mod walk;
 pub mod why;

@@ -181,6 +181,8 @@ pub struct Model {
     settings: Settings,
     /// Floored likelihoods a question, `finding * causes + cause`.
     floored: Vec<Vec<f64>>,
+    /// For each cause, the question and finding that settle it.
+    settled_by: Vec<Option<(usize, usize)>>,
 }
 
 /// Sums that should be 1 may miss it by this much (they are then scaled to 1).
@@ -224,6 +226,7 @@ impl Model {
             .iter()
             .map(|question| floored(question, settings.floor))
             .collect();
+        let settled_by = vec![None; causes.len()];
         Ok(Self {
             causes,
             questions,
@@ -231,7 +234,30 @@ impl Model {
             escalate_minutes,
             settings,
             floored,
+            settled_by,
         })
+    }
+
+    /// The model in which, cause by cause, a finding of a question is itself the confirmation.
+    /// Pairs that name no question or finding of the model are left out.
+    #[must_use]
+    pub fn with_settling(mut self, settled_by: Vec<Option<(usize, usize)>>) -> Self {
+        let exists = |(question, finding): &(usize, usize)| {
+            self.questions
+                .get(*question)
+                .is_some_and(|question| *finding < question.findings.len())
+        };
+        self.settled_by = settled_by
+            .into_iter()
+            .map(|pair| pair.filter(exists))
+            .collect();
+        self
+    }
+
+    /// The question and the finding that settle a cause, where one does.
+    #[must_use]
+    pub fn settled_by(&self, cause: usize) -> Option<(usize, usize)> {
+        self.settled_by.get(cause).copied().flatten()
     }
 
     /// The causes; the last is *something else*.

@@ -1,12 +1,14 @@
 //! The whole plan of a class as a decision tree, for printing.
 //!
-//! The tree follows the planner; where a branch is reached too seldom to be worth paper, the
-//! confirm-only list stands in. A walk that gives the printed answers sees the printed steps.
+//! The tree takes its steps from [`turn()`] as a live walk does; where a branch is reached too seldom
+//! to be worth paper, the confirm-only list stands in. A walk that gives the printed answers sees the
+//! printed steps.
 
 use super::belief::{Answer, AnswerError, Belief};
 use super::model::Model;
-use super::planner::{Action, confirm_only, plan};
+use super::planner::confirm_only;
 use super::situation::Situation;
+use super::turn::{Settling, Turn, settling, turn};
 
 /// A compiled tree.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,6 +26,8 @@ pub enum Node {
     Ask {
         /// The question.
         question: usize,
+        /// The cause that it would settle, if it is asked for that.
+        confirms: Option<usize>,
         /// Access the walk comes from.
         from: usize,
         /// Minutes of the move to the question's access.
@@ -37,6 +41,11 @@ pub enum Node {
         step: Step,
         /// What follows when it was not it.
         otherwise: Box<Node>,
+    },
+    /// The finding before has settled a cause.
+    Settled {
+        /// The cause.
+        cause: usize,
     },
     /// Confirm in this order, then hand over.
     Leaf {
@@ -110,12 +119,13 @@ fn grow(
     if reach < cut {
         return listed(model, situation, reach, minutes);
     }
-    match plan(model, situation)?.action {
-        Action::Escalate => {
+    match turn(model, situation)? {
+        Turn::Settled { cause } => Ok(Node::Settled { cause }),
+        Turn::HandOver { .. } => {
             *minutes += reach * model.escalate_minutes();
             Ok(Node::Leaf { steps: Vec::new() })
         }
-        Action::Confirm(cause) => {
+        Turn::Confirm { cause, .. } => {
             let (step, next, left) = confirm(model, situation, cause, reach, minutes)?;
             Ok(match grow(model, &next, left, cut, minutes)? {
                 Node::Leaf { mut steps } => {
@@ -128,7 +138,9 @@ fn grow(
                 },
             })
         }
-        Action::Ask(question) => {
+        Turn::Ask {
+            question, confirms, ..
+        } => {
             let asked = &model.questions()[question];
             let move_minutes = model.moves().minutes(situation.access, asked.access);
             *minutes += reach
@@ -150,6 +162,7 @@ fn grow(
             }
             Ok(Node::Ask {
                 question,
+                confirms,
                 from: situation.access,
                 move_minutes,
                 branches,
@@ -164,9 +177,15 @@ fn listed(
     reach: f64,
     minutes: &mut f64,
 ) -> Result<Node, AnswerError> {
+    let order = confirm_only(model, situation)?;
+    if let Some(cause) = order.first()
+        && settling(model, situation, *cause) == Settling::Positive
+    {
+        return Ok(Node::Settled { cause: *cause });
+    }
     let mut now = (situation.clone(), reach);
     let mut steps = Vec::new();
-    for cause in confirm_only(model, situation)? {
+    for cause in order {
         if now.1 <= 0.0 {
             break;
         }

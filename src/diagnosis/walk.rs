@@ -3,14 +3,12 @@
 
 use super::belief::{Answer, AnswerError, Belief};
 use super::case::{Case, place};
-use super::planner::{Action, Plan, plan};
 use super::reply::{Nameplate, Reply};
 use super::situation::Situation;
+pub use super::turn::Turn;
+use super::turn::{self, Settling};
 use super::verdict::{self, Verdict};
 use crate::knowledge::Access;
-
-/// Weight from which a finding counts as seen when it settles a cause.
-const SETTLING_WEIGHT: f64 = 0.9;
 
 /// One thing that was answered.
 #[derive(Clone, Debug)]
@@ -55,37 +53,6 @@ pub struct Step {
     pub access: Access,
     /// It was said at the start, not asked for.
     pub volunteered: bool,
-}
-
-/// What comes next.
-#[derive(Clone, Debug)]
-pub enum Turn {
-    /// A question.
-    Ask {
-        /// Index of the question.
-        question: usize,
-        /// The cause that this question would settle, if it is asked for that.
-        confirms: Option<usize>,
-        /// The prices behind the choice.
-        plan: Plan,
-    },
-    /// The confirming step of a cause.
-    Confirm {
-        /// Index of the cause.
-        cause: usize,
-        /// The prices behind the choice.
-        plan: Plan,
-    },
-    /// A cause is confirmed by what was answered.
-    Settled {
-        /// Index of the cause.
-        cause: usize,
-    },
-    /// A specialist is now the cheaper way, or nothing is left to ask.
-    HandOver {
-        /// The prices behind the choice.
-        plan: Plan,
-    },
 }
 
 /// The answers so far.
@@ -190,33 +157,7 @@ impl<'k> Walk<'k> {
         if let Some(cause) = self.confirmed() {
             return Ok(Turn::Settled { cause });
         }
-        let mut situation = self.situation();
-        loop {
-            let plan = plan(&self.case.model, &situation)?;
-            match plan.action {
-                Action::Ask(question) => {
-                    return Ok(Turn::Ask {
-                        question,
-                        confirms: None,
-                        plan,
-                    });
-                }
-                Action::Escalate => return Ok(Turn::HandOver { plan }),
-                Action::Confirm(cause) => match self.settling(cause) {
-                    Settling::Positive => return Ok(Turn::Settled { cause }),
-                    // The decisive reading spoke against it: there is nothing to repeat.
-                    Settling::Negative => situation.excluded_causes.push(cause),
-                    Settling::Open(question) => {
-                        return Ok(Turn::Ask {
-                            question,
-                            confirms: Some(cause),
-                            plan,
-                        });
-                    }
-                    Settling::None => return Ok(Turn::Confirm { cause, plan }),
-                },
-            }
-        }
+        turn::turn(&self.case.model, &self.situation())
     }
 
     /// The walk as the planner sees it.
@@ -249,36 +190,6 @@ impl<'k> Walk<'k> {
         situation
     }
 
-    fn settling(&self, cause: usize) -> Settling {
-        let Some((question, finding)) = &self.case.causes[cause].confirm.settled_by else {
-            return Settling::None;
-        };
-        let Some(index) = self.case.question_index(question) else {
-            return Settling::None;
-        };
-        let Some(reply) = self.reply(index) else {
-            let asked = &self.case.questions[index];
-            let possible = !self.is_answered(index) && self.allowed[place(asked.access)];
-            return if possible {
-                Settling::Open(index)
-            } else {
-                Settling::None
-            };
-        };
-        let position = self.case.questions[index]
-            .findings
-            .iter()
-            .position(|f| f.id == *finding);
-        let weight = position.map_or(0.0, |at| reply.weights[at]);
-        if weight >= SETTLING_WEIGHT {
-            Settling::Positive
-        } else if weight <= 1.0 - SETTLING_WEIGHT {
-            Settling::Negative
-        } else {
-            Settling::None
-        }
-    }
-
     fn price(&self, given: &Given, volunteered: bool) -> (Access, f64) {
         let here = self.situation().access;
         let priced = |access: Access, minutes: f64| {
@@ -292,23 +203,12 @@ impl<'k> Walk<'k> {
             }
             Given::Confirmed { cause } | Given::NotConfirmed { cause } => {
                 let confirm = &self.case.causes[*cause].confirm;
-                let settled = matches!(self.settling(*cause), Settling::Positive);
+                let settled = turn::settling(&self.case.model, &self.situation(), *cause)
+                    == Settling::Positive;
                 priced(confirm.access, if settled { 0.0 } else { confirm.minutes })
             }
             Given::Cannot { question } => (self.case.questions[*question].access, 0.0),
             Given::Postponed { cause } => (self.case.causes[*cause].confirm.access, 0.0),
         }
     }
-}
-
-/// What the answers say of a cause's decisive question.
-enum Settling {
-    /// It has none.
-    None,
-    /// It has one that was not asked yet.
-    Open(usize),
-    /// It spoke for the cause.
-    Positive,
-    /// It spoke against the cause.
-    Negative,
 }

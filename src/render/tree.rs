@@ -34,7 +34,7 @@ fn places(tree: &Tree) -> Vec<Place<'_>> {
                 });
                 waiting.push_back(otherwise);
             }
-            Node::Leaf { .. } => {}
+            Node::Settled { .. } | Node::Leaf { .. } => {}
         }
     }
     found
@@ -103,7 +103,7 @@ pub fn steps(library: &Library, case: &Case<'_>, tree: &Tree) -> Document {
                     plain(format!("→ {}", then(case, &places, otherwise))),
                 ]);
             }
-            Node::Leaf { .. } => {}
+            Node::Settled { .. } | Node::Leaf { .. } => {}
         }
     }
     document.heading(2, "How each cause is confirmed");
@@ -127,8 +127,10 @@ fn then(case: &Case<'_>, places: &[Place<'_>], node: &Node) -> String {
     if let Some(number) = number_of(places, node) {
         return format!("step {number}");
     }
-    let Node::Leaf { steps } = node else {
-        return String::new();
+    let steps = match node {
+        Node::Settled { cause } => return format!("that is it: {}", case.cause_name(*cause)),
+        Node::Leaf { steps } => steps,
+        Node::Ask { .. } | Node::Confirm { .. } => return String::new(),
     };
     if steps.is_empty() {
         return "hand over to a specialist".to_owned();
@@ -155,6 +157,9 @@ fn causes_of(tree: &Tree) -> std::collections::BTreeSet<usize> {
             Node::Confirm { step, otherwise } => {
                 found.insert(step.cause);
                 collect(otherwise, found);
+            }
+            Node::Settled { cause } => {
+                found.insert(*cause);
             }
             Node::Leaf { steps } => found.extend(steps.iter().map(|step| step.cause)),
         }
@@ -219,7 +224,7 @@ fn graph(case: &Case<'_>, tree: &Tree) -> Graph {
                 graph.nodes.push((name.clone(), text));
                 vec![("Not it", otherwise.as_ref())]
             }
-            Node::Leaf { .. } => Vec::new(),
+            Node::Settled { .. } | Node::Leaf { .. } => Vec::new(),
         };
         for (index, (label, node)) in branches.into_iter().enumerate() {
             let target = match number_of(&places, node) {
