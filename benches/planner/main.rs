@@ -6,7 +6,6 @@ mod generated;
 
 mod classes;
 mod learning;
-mod live;
 mod policy;
 mod remade;
 mod robust;
@@ -17,12 +16,11 @@ mod walked;
 mod world;
 
 /// The tables by name.
-const TABLES: [(&str, fn()); 6] = [
+const TABLES: [(&str, fn()); 5] = [
     ("time", time::print),
     ("small", small::print),
     ("shipped", shipped::print),
     ("robust", robust::print),
-    ("live", live::print),
     ("learning", learning::print),
 ];
 

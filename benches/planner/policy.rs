@@ -82,7 +82,8 @@ fn options(model: &Model, situation: &Situation, belief: &Belief) -> Vec<Option>
     let questions = model.questions().iter().enumerate();
     let open = questions.filter(|(index, question)| {
         let answered = |answer: &whytrip::diagnosis::Answer| answer.question() == Some(*index);
-        !situation.answers.iter().any(answered) && !(powered_off && question.before_power_off)
+        let lost = powered_off && question.before_power_off;
+        !situation.answers.iter().any(answered) && !lost
     });
     let asks = open.map(|(index, asked)| priced(Action::Ask(index), asked.access, asked.minutes));
     let causes = model.causes().iter().enumerate();

@@ -19,10 +19,14 @@ pub fn with_settings(model: &Model, settings: Settings) -> Model {
 
 /// The same model with other priors.
 pub fn with_priors(model: &Model, priors: &[f64]) -> Model {
-    let causes = model.causes().iter().zip(priors).map(|(cause, prior)| Cause {
-        prior: *prior,
-        ..cause.clone()
-    });
+    let causes = model
+        .causes()
+        .iter()
+        .zip(priors)
+        .map(|(cause, prior)| Cause {
+            prior: *prior,
+            ..cause.clone()
+        });
     Model::new(
         causes.collect(),
         model.questions().to_vec(),

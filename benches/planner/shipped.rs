@@ -45,11 +45,7 @@ fn cut_down() {
     ];
     for (name, policy, settings) in ways {
         let ratios = known.iter().map(|(optimum, (_, small))| {
-            minutes(
-                &with_settings(small, settings.clone()),
-                policy,
-                1e-4,
-            ) / optimum
+            minutes(&with_settings(small, settings.clone()), policy, 1e-4) / optimum
         });
         let (mean, ninth, worst) = spread(ratios.collect());
         println!(
@@ -99,11 +95,7 @@ fn whole() {
     ];
     for (name, policy, settings) in ways {
         let ratios = all.iter().zip(&own).map(|((_, model), own)| {
-            minutes(
-                &with_settings(model, settings.clone()),
-                policy,
-                CUT,
-            ) / own
+            minutes(&with_settings(model, settings.clone()), policy, CUT) / own
         });
         let ratios: Vec<f64> = ratios.collect();
         let least = ratios.iter().copied().fold(f64::INFINITY, f64::min);

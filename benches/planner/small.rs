@@ -40,7 +40,7 @@ pub fn print() {
             optimum(&model(seed, &shape(seed), 10.0, settings)).expect("a small model")
         })
         .collect();
-    let mut line = |name: &str, policy: Policy, settings: &Settings| {
+    let line = |name: &str, policy: Policy, settings: &Settings| {
         let ratios = optima.iter().zip(0..).map(|(optimum, seed)| {
             minutes(
                 &model(seed, &shape(seed), 10.0, settings.clone()),
