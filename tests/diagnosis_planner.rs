@@ -219,6 +219,34 @@ fn the_look_ahead_walk_on_generated_models() {
     assert!(mean <= 1.01, "{mean}");
 }
 
+/// The settings of a walk, hazard, calm rule and all, against the solver of these tests: the small
+/// part of `cargo bench --bench planner -- small` that every run can afford.
+#[test]
+fn the_usual_walk_stays_close_to_the_optimum() {
+    let mut ratios = Vec::new();
+    for seed in 0..30 {
+        let shape = Shape {
+            causes: 5 + (seed % 2) as usize,
+            questions: 4 + (seed / 2 % 2) as usize,
+            most_findings: 3,
+            four_accesses: seed % 3 == 0,
+            proof_runs: seed % 2 == 1,
+        };
+        let settings = Settings {
+            exact_states: 0,
+            ..Settings::default()
+        };
+        let model = model(seed, &shape, 10.0, settings);
+        let mut solver = Solver::new(&model);
+        let start = solver.start();
+        ratios.push(walk_minutes(&model) / solver.value(&start));
+    }
+    let mean = ratios.iter().sum::<f64>() / ratios.len() as f64;
+    let worst = ratios.iter().copied().fold(0.0, f64::max);
+    assert!(mean <= 1.01 && worst <= 1.05, "mean {mean}, worst {worst}");
+    assert!(ratios.iter().all(|ratio| *ratio >= 1.0 - 1e-9));
+}
+
 /// A dearer hazard never means more live work: the number of live steps is the slope of the
 /// optimum over the hazard price, and the least of many straight lines bends down.
 #[test]

@@ -6,7 +6,11 @@
 use super::belief::{AnswerError, Belief};
 use super::model::{MOST_CAUSES, Model};
 use super::moves::MOST_ACCESSES;
+use super::shortlist;
 use super::situation::Situation;
+
+/// Stands for minutes that are 0 where they divide.
+pub(super) const LEAST_MINUTES: f64 = 1e-9;
 
 /// One number a cause.
 pub(super) type Shares = [f64; MOST_CAUSES];
@@ -30,8 +34,6 @@ pub(super) struct Group {
     pub ends_in: usize,
     pub powers_off: bool,
     pub causes: Vec<usize>,
-    /// Added to a cause's own price when its ratio is formed: the way back to the next of the group.
-    pub way_back: f64,
 }
 
 /// What a planner may do, and what it costs.
@@ -42,6 +44,9 @@ pub(super) struct Board {
     pub groups: Vec<Group>,
     /// Minutes and hazard price of the confirming action a cause.
     pub confirm_price: Shares,
+    /// One by the price of a cause's confirming action, the way back to the next of its group
+    /// counted: times its share, what a minute settles.
+    pub pace: Shares,
     /// Least that can be paid from an access until a cause is settled: its way and its action, or
     /// handing over.
     pub least: [Shares; MOST_ACCESSES],
@@ -93,6 +98,7 @@ impl Board {
             candidates: Vec::new(),
             groups: Vec::new(),
             confirm_price: [0.0; MOST_CAUSES],
+            pace: [0.0; MOST_CAUSES],
             least: [[model.escalate_minutes(); MOST_CAUSES]; MOST_ACCESSES],
             moves_to: [[0.0; MOST_ACCESSES]; MOST_ACCESSES],
             accesses: accesses.len(),
@@ -115,6 +121,8 @@ impl Board {
             }
             open |= 1 << index;
             board.confirm_price[index] = confirm.minutes + accesses[confirm.access].hazard;
+            let way_back = board.moves_to[confirm.access][confirm.ends_in];
+            board.pace[index] = 1.0 / (board.confirm_price[index] + way_back).max(LEAST_MINUTES);
             for from in 0..accesses.len() {
                 let direct = board.moves_to[confirm.access][from] + board.confirm_price[index];
                 board.least[from][index] = direct.min(board.escalate);
@@ -130,20 +138,22 @@ impl Board {
                     ends_in: confirm.ends_in,
                     powers_off: powers_off(confirm.access, confirm.ends_in),
                     causes: vec![index],
-                    way_back: board.moves_to[confirm.access][confirm.ends_in],
                 });
             }
         }
-        for (index, question) in model.questions().iter().enumerate() {
+        let can_be_asked = |index: &usize| {
+            let question = &model.questions()[*index];
             let answered = situation
                 .answers
                 .iter()
-                .any(|answer| answer.question() == Some(index));
+                .any(|answer| answer.question() == Some(*index));
             let too_late = powered_off && question.before_power_off;
-            let excluded = situation.excluded_questions.contains(&index);
-            if answered || too_late || excluded || !allowed(question.access, question.ends_in) {
-                continue;
-            }
+            let excluded = situation.excluded_questions.contains(index);
+            !answered && !too_late && !excluded && allowed(question.access, question.ends_in)
+        };
+        let open_questions = (0..model.questions().len()).filter(can_be_asked).collect();
+        for index in shortlist::worth_planning(model, belief, open_questions) {
+            let question = &model.questions()[index];
             let findings = (0..question.findings.len())
                 .map(|finding| shares(model.floored(index, finding)))
                 .collect();
@@ -235,7 +245,7 @@ impl Board {
     /// Open cause of a group with the most share a minute: within a group nothing else can be
     /// worth confirming first.
     pub fn best_of(&self, state: &State, group: &Group) -> Option<usize> {
-        let ratio = |cause: usize| self.ratio(&state.shares, group, cause);
+        let ratio = |cause: usize| self.ratio(&state.shares, cause);
         let open = group
             .causes
             .iter()
@@ -248,8 +258,8 @@ impl Board {
     }
 
     /// Share a minute of a confirming action within its group.
-    pub fn ratio(&self, shares: &Shares, group: &Group, cause: usize) -> f64 {
-        shares[cause] / (self.confirm_price[cause] + group.way_back).max(f64::MIN_POSITIVE)
+    pub fn ratio(&self, shares: &Shares, cause: usize) -> f64 {
+        shares[cause] * self.pace[cause]
     }
 }
 

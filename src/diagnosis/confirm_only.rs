@@ -11,14 +11,17 @@
 use super::board::{Board, Group, State};
 use super::model::MOST_CAUSES;
 use super::moves::MOST_ACCESSES;
+use super::runs::by_runs;
 
-/// Most entries of the table; with more groups than that the greedy list stands in.
+/// Most entries of the table when one list is wanted, and when thousands are.
 const MOST_ENTRIES: usize = 4_000;
-const MOST_GROUPS: usize = MOST_ACCESSES * MOST_ACCESSES;
+const MOST_QUICK_ENTRIES: usize = 32;
+pub(super) const MOST_GROUPS: usize = MOST_ACCESSES * MOST_ACCESSES;
 
-/// Scratch space of the list, kept between calls.
-#[derive(Default)]
+/// Scratch space of the list, kept between calls. Where the table would have too many entries the
+/// list by runs stands in.
 pub(super) struct ConfirmOnly {
+    most_entries: usize,
     lines: Vec<Line>,
     /// Index of the line whose entries lie side by side.
     inner: usize,
@@ -27,16 +30,16 @@ pub(super) struct ConfirmOnly {
 
 /// The open causes of one group in ratio order.
 #[derive(Default)]
-struct Line {
-    access: usize,
-    ends_in: usize,
-    len: usize,
-    causes: [usize; MOST_CAUSES],
+pub(super) struct Line {
+    pub access: usize,
+    pub ends_in: usize,
+    pub len: usize,
+    pub causes: [usize; MOST_CAUSES],
     ratios: [f64; MOST_CAUSES],
     /// Price of the confirming action after so many are done.
-    prices: [f64; MOST_CAUSES],
+    pub prices: [f64; MOST_CAUSES],
     /// Shares of the group still undecided after so many are done, the kept remainders included.
-    left: [f64; MOST_CAUSES],
+    pub left: [f64; MOST_CAUSES],
     stride: usize,
 }
 
@@ -61,10 +64,30 @@ impl Branch {
 }
 
 impl ConfirmOnly {
+    /// The best list, for one price that is shown.
+    pub fn best() -> Self {
+        Self::with(MOST_ENTRIES)
+    }
+
+    /// A good list, for the many prices of a look-ahead: on the shipped classes within REL % of the
+    /// best at a FACTOR of its time.
+    pub fn quick() -> Self {
+        Self::with(MOST_QUICK_ENTRIES)
+    }
+
+    fn with(most_entries: usize) -> Self {
+        Self {
+            most_entries,
+            lines: Vec::new(),
+            inner: 0,
+            values: Vec::new(),
+        }
+    }
+
     /// Value of the list from a state, unnormalised.
     pub fn value(&mut self, board: &Board, state: &State) -> f64 {
         if !self.lay_out(board, state) {
-            return greedy(board, state).0;
+            return by_runs(board, &self.lines, state.access, self.closed(board, state)).value;
         }
         self.fill(board, state)
     }
@@ -72,7 +95,8 @@ impl ConfirmOnly {
     /// The list itself, causes in order; after the last the walk hands over.
     pub fn list(&mut self, board: &Board, state: &State) -> Vec<usize> {
         if !self.lay_out(board, state) {
-            return greedy(board, state).1;
+            let runs = by_runs(board, &self.lines, state.access, self.closed(board, state));
+            return runs.causes().to_vec();
         }
         self.fill(board, state);
         self.trace(board, state)
@@ -100,7 +124,7 @@ impl ConfirmOnly {
                 entries = entries.saturating_mul(line.len + 1);
             }
         }
-        let fits = entries <= MOST_ENTRIES;
+        let fits = entries <= self.most_entries;
         if fits {
             self.values.resize(entries, [0.0; MOST_ACCESSES]);
         }
@@ -226,7 +250,7 @@ impl Line {
             .iter()
             .filter(|cause| state.open >> **cause & 1 == 1)
         {
-            let ratio = board.ratio(&state.shares, group, cause);
+            let ratio = board.ratio(&state.shares, cause);
             let mut at = self.len;
             while at > 0 && self.ratios[at - 1] < ratio {
                 self.ratios[at] = self.ratios[at - 1];
@@ -247,52 +271,4 @@ impl Line {
             self.prices[at] = board.confirm_price[cause];
         }
     }
-}
-
-/// Most share a minute first, the move counted; handing over wherever that is cheaper than the rest.
-fn greedy(board: &Board, state: &State) -> (f64, Vec<usize>) {
-    let mut now = *state;
-    let mut steps = Vec::new();
-    let mut prices = Vec::new();
-    loop {
-        let heads = board
-            .groups
-            .iter()
-            .enumerate()
-            .filter_map(|(index, group)| {
-                board.best_of(&now, group).map(|cause| {
-                    let price = board.confirm_price(&now, group, cause);
-                    (
-                        index,
-                        cause,
-                        price,
-                        now.shares[cause] / price.max(f64::MIN_POSITIVE),
-                    )
-                })
-            });
-        let best = heads.fold(
-            None,
-            |best: Option<(usize, usize, f64, f64)>, head| match best {
-                Some(best) if best.3 >= head.3 => Some(best),
-                _ => Some(head),
-            },
-        );
-        let Some((group, cause, price, _)) = best else {
-            break;
-        };
-        prices.push((price * board.mass(&now), board.escalate * board.mass(&now)));
-        steps.push(cause);
-        now = board.not_confirmed(&now, &board.groups[group], cause);
-    }
-    let mut value = board.escalate * board.mass(&now);
-    let mut keep = steps.len();
-    for (at, (price, escalate)) in prices.iter().enumerate().rev() {
-        value += price;
-        if value >= *escalate {
-            value = *escalate;
-            keep = at;
-        }
-    }
-    steps.truncate(keep);
-    (value, steps)
 }

@@ -53,7 +53,7 @@ impl<'b> Exact<'b> {
         let states = known.checked_mul(open_sets)?.checked_mul(places)?;
         (states <= most).then(|| Self {
             board,
-            list: ConfirmOnly::default(),
+            list: ConfirmOnly::best(),
             values: vec![f64::NAN; states],
             strides,
             bits,

@@ -13,10 +13,10 @@
 //! generated classes the walk costs 0.2 % more than with every question followed
 //! (`tests/diagnosis_measure.rs`).
 
-use super::board::{Board, Shares, State};
+use super::board::{Board, State};
 use super::confirm_only::ConfirmOnly;
-use super::model::MOST_CAUSES;
 use super::moves::MOST_ACCESSES;
+use super::pairs::Pairs;
 
 /// How many of the best questions of each access are always followed.
 const PER_ACCESS: usize = 1;
@@ -35,7 +35,7 @@ impl<'b> LookAhead<'b> {
         let [third, second, first] = widths;
         Self {
             board,
-            list: ConfirmOnly::default(),
+            list: ConfirmOnly::quick(),
             widths: [first, second, third],
         }
     }
@@ -120,55 +120,22 @@ impl<'b> LookAhead<'b> {
     }
 
     /// Candidates for the last step, ranked without lists by what they save on pairs of causes.
-    ///
-    /// Without moves the list by share/price costs, over all pairs of causes, the smaller of
-    /// "price of one times share of the other"; that sum after each finding is a cheap stand-in.
     fn ranked_by_pairs(&self, state: &State, mass: f64, limit: f64) -> Vec<usize> {
         let board = self.board;
-        let prices = self.prices(state);
+        let pairs = Pairs::new(board, state);
         let mut ranked = Vec::with_capacity(board.candidates.len());
         for candidate in 0..board.candidates.len() {
             if self.may_help(state, candidate, mass, limit) {
                 let findings = &board.candidates[candidate].findings;
-                let pairs: f64 = findings
+                let rest: f64 = findings
                     .iter()
-                    .map(|likelihoods| self.pair_price(&prices, &state.shares, likelihoods))
+                    .map(|likelihoods| pairs.price(likelihoods))
                     .sum();
-                ranked.push((candidate, board.ask_price(state, candidate) * mass + pairs));
+                ranked.push((candidate, board.ask_price(state, candidate) * mass + rest));
             }
         }
         ranked.sort_by(|left, right| left.1.total_cmp(&right.1));
         promising(board, &ranked, self.widths[0])
-    }
-
-    /// What settling each cause costs from here.
-    fn prices(&self, state: &State) -> Shares {
-        let mut prices = [self.board.escalate.max(1e-9); MOST_CAUSES];
-        for (cause, price) in prices[..self.board.causes].iter_mut().enumerate() {
-            if state.open >> cause & 1 == 1 {
-                *price = self.board.least[state.access][cause].max(1e-9);
-            }
-        }
-        prices
-    }
-
-    fn pair_price(&self, prices: &Shares, shares: &Shares, likelihoods: &Shares) -> f64 {
-        let causes = self.board.causes;
-        let mut ratios = [0.0; MOST_CAUSES];
-        for cause in 0..causes {
-            ratios[cause] = shares[cause] * likelihoods[cause] / prices[cause];
-        }
-        let mut sum = 0.0;
-        for one in 1..causes {
-            let ratio = ratios[one];
-            let below: f64 = prices[..one]
-                .iter()
-                .zip(&ratios[..one])
-                .map(|(price, other)| price * ratio.min(*other))
-                .sum();
-            sum += prices[one] * below;
-        }
-        sum
     }
 }
 

@@ -14,7 +14,6 @@
 //! | [`across`] | what is known, weighed over every class
 //! | [`record`] | the one text form of a walk |
 //! | [`replay`] | a recorded case, answered from its facts |
-//! | [`shortlist`] | which questions are worth planning with |
 //! | [`moves`] | accesses, what moving between them costs, what working there risks |
 //! | [`settings`] | every number that is a choice |
 //! | [`model`] | causes, questions, moves as numbers, validated once |
@@ -47,7 +46,6 @@ pub mod replay;
 pub mod reply;
 pub mod scope;
 pub mod settings;
-pub mod shortlist;
 pub mod situation;
 pub mod tree;
 pub mod turn;
@@ -59,6 +57,9 @@ mod board;
 mod confirm_only;
 mod exact;
 mod look_ahead;
+mod pairs;
+mod runs;
+mod shortlist;
 
 pub use belief::{Answer, AnswerError, Belief};
 pub use model::{Cause, Confirm, Model, ModelError, Question};

@@ -66,7 +66,7 @@ pub fn plan(model: &Model, situation: &Situation) -> Result<Plan, AnswerError> {
     let belief = Belief::from_answers(model, &situation.answers)?;
     let (board, state) = Board::new(model, situation, &belief)?;
     let settings = model.settings();
-    let tail_minutes = ConfirmOnly::default().value(&board, &state);
+    let tail_minutes = ConfirmOnly::best().value(&board, &state);
     let mut options = price_alone(model, &board, &state);
     let exact = price_exactly(&board, &state, settings, &mut options);
     if !exact {
@@ -94,7 +94,7 @@ pub fn plan(model: &Model, situation: &Situation) -> Result<Plan, AnswerError> {
 pub fn confirm_only(model: &Model, situation: &Situation) -> Result<Vec<usize>, AnswerError> {
     let belief = Belief::from_answers(model, &situation.answers)?;
     let (board, state) = Board::new(model, situation, &belief)?;
-    Ok(ConfirmOnly::default().list(&board, &state))
+    Ok(ConfirmOnly::best().list(&board, &state))
 }
 
 /// An option with where it stands on the board.
@@ -112,13 +112,14 @@ enum Place {
 
 /// Every option, priced as if nothing more were asked after it, in the order of the model.
 fn price_alone(model: &Model, board: &Board, state: &State) -> Vec<Candidate> {
-    let mut list = ConfirmOnly::default();
+    let mut quick = ConfirmOnly::quick();
+    let mut list = ConfirmOnly::best();
     let mass = board.mass(state);
     let hazard = |access: usize| model.moves().accesses()[access].hazard;
     let mut options = Vec::new();
     for (index, candidate) in board.candidates.iter().enumerate() {
         let rest: f64 = (0..candidate.findings.len())
-            .map(|finding| list.value(board, &board.found(state, index, finding)))
+            .map(|finding| quick.value(board, &board.found(state, index, finding)))
             .sum();
         let value = board.ask_price(state, index) * mass + rest;
         options.push(Candidate {

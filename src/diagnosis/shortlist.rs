@@ -12,35 +12,24 @@ const BY_GAIN_A_MINUTE: usize = 14;
 /// quickness alone (common practice, no source).
 const ANY_STEP: f64 = 2.0;
 
-/// The open questions that can be left out of the next plan. Those in `always` stay.
-pub fn left_out(model: &Model, belief: &Belief, open: &[usize], always: &[usize]) -> Vec<usize> {
+/// Of the open questions those that are worth planning with, in their order.
+pub(super) fn worth_planning(model: &Model, belief: &Belief, mut open: Vec<usize>) -> Vec<usize> {
     if open.len() <= BY_GAIN + BY_GAIN_A_MINUTE {
-        return Vec::new();
+        return open;
     }
-    let mut by_gain: Vec<(usize, f64)> = open
-        .iter()
-        .map(|question| (*question, gain_bits(model, belief, *question)))
+    let gains: Vec<f64> = (0..model.questions().len())
+        .map(|question| gain_bits(model, belief, question))
         .collect();
-    by_gain.sort_by(|one, other| other.1.total_cmp(&one.1).then(one.0.cmp(&other.0)));
-    let (kept, mut rest) = (&by_gain[..BY_GAIN], by_gain[BY_GAIN..].to_vec());
+    let by = |value: &dyn Fn(usize) -> f64, questions: &mut [usize]| {
+        questions.sort_by(|one, other| value(*other).total_cmp(&value(*one)).then(one.cmp(other)));
+    };
+    by(&|question| gains[question], &mut open);
     let a_minute =
-        |(question, gain): &(usize, f64)| gain / (model.questions()[*question].minutes + ANY_STEP);
-    rest.sort_by(|one, other| {
-        a_minute(other)
-            .total_cmp(&a_minute(one))
-            .then(one.0.cmp(&other.0))
-    });
-    let quick = rest.iter().take(BY_GAIN_A_MINUTE);
-    let stays: std::collections::BTreeSet<usize> = kept
-        .iter()
-        .chain(quick)
-        .map(|(question, _)| *question)
-        .chain(always.iter().copied())
-        .collect();
-    open.iter()
-        .copied()
-        .filter(|question| !stays.contains(question))
-        .collect()
+        |question: usize| gains[question] / (model.questions()[question].minutes + ANY_STEP);
+    by(&a_minute, &mut open[BY_GAIN..]);
+    open.truncate(BY_GAIN + BY_GAIN_A_MINUTE);
+    open.sort_unstable();
+    open
 }
 
 /// Information that the answer to a question gives about the causes, in bits:

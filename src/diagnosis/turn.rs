@@ -1,10 +1,9 @@
 //! What comes next in a walk: the planner's step, but for causes that a question's own finding
 //! settles. A live walk and a printed tree both take their steps from here, so they agree.
 
-use super::belief::{Answer, AnswerError, Belief};
+use super::belief::{Answer, AnswerError};
 use super::model::Model;
 use super::planner::{Action, Plan, plan};
-use super::shortlist;
 use super::situation::Situation;
 
 /// Weight from which a finding counts as seen when it settles a cause (common practice, no source).
@@ -51,8 +50,6 @@ pub enum Turn {
 /// As [`plan`].
 pub fn turn(model: &Model, situation: &Situation) -> Result<Turn, AnswerError> {
     let mut situation = situation.clone();
-    let unpromising = not_worth_planning(model, &situation)?;
-    situation.excluded_questions.extend(unpromising);
     loop {
         let plan = plan(model, &situation)?;
         match plan.action {
@@ -124,23 +121,4 @@ pub fn settling(model: &Model, situation: &Situation, cause: usize) -> Settling 
         }
         None => Settling::None,
     }
-}
-
-/// Open questions that say next to nothing about the causes that are left; those that would
-/// settle a cause always stay.
-fn not_worth_planning(model: &Model, situation: &Situation) -> Result<Vec<usize>, AnswerError> {
-    let is_open = |question: &usize| {
-        let answers = &situation.answers;
-        !situation.excluded_questions.contains(question)
-            && !answers
-                .iter()
-                .any(|answer| answer.question() == Some(*question))
-    };
-    let open: Vec<usize> = (0..model.questions().len()).filter(is_open).collect();
-    let decisive: Vec<usize> = (0..model.causes().len())
-        .filter_map(|cause| model.settled_by(cause))
-        .map(|(question, _)| question)
-        .collect();
-    let belief = Belief::from_answers(model, &situation.answers)?;
-    Ok(shortlist::left_out(model, &belief, &open, &decisive))
 }

@@ -30,7 +30,7 @@ impl Random {
     }
 
     /// About normal: twelve units less six.
-    fn normal(&mut self) -> f64 {
+    pub fn normal(&mut self) -> f64 {
         (0..12).map(|_| self.unit()).sum::<f64>() - 6.0
     }
 }
