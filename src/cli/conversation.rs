@@ -184,6 +184,7 @@ pub fn run<'k>(
                         });
                     }
                     Proof::CameBack => {
+                        context.ui.tell(CAME_BACK);
                         walk = came_back(&walk, cause);
                         tell_doubt(&walk, context)?;
                     }
@@ -234,6 +235,9 @@ fn confirmed<'k>(walk: &Walk<'k>, cause: usize) -> Walk<'k> {
     }
     walk.answered(Given::Confirmed { cause }, false)
 }
+
+const CAME_BACK: &str = "The trouble came back, so this is not the cause, or not the only one. It \
+goes down the list; your answers stay.";
 
 /// The walk after a remedy that did not cure: the cause was not it, or not alone.
 fn came_back<'k>(walk: &Walk<'k>, cause: usize) -> Walk<'k> {
@@ -381,7 +385,11 @@ fn ask(
             document
         })?;
     }
-    context.ui.show(&render::answers(question, by_reading))?;
+    context.ui.show(&render::answers(
+        question,
+        by_reading,
+        walk.steps.is_empty(),
+    ))?;
     loop {
         match wish(context, "> ")? {
             Wish::Cannot => return Ok(Next::Give(Given::Cannot { question: index })),
@@ -705,6 +713,9 @@ fn told_besides(drive: Option<&str>, context: &Context) -> Result<Entry, Failure
     })
 }
 
+/// Told of a cause that was found, but whose remedy was not proved.
+const NOT_PUT_RIGHT: &str = "Cause confirmed; not yet put right, or the repair not yet proved.";
+
 fn incident_of(walk: &Walk<'_>, proved: bool, mut told: Entry) -> Result<Incident, Failure> {
     let verdict = walk
         .verdict()
@@ -737,6 +748,9 @@ fn incident_of(walk: &Walk<'_>, proved: bool, mut told: Entry) -> Result<Inciden
     told.coding = Coding::proposed(&walk.case.class.coding, cause.map(|cause| &cause.coding));
     if told.done.is_none() && proved {
         told.done = cause.map(|cause| cause.put_right.clone());
+    }
+    if status == Status::Confirmed && !proved && told.notes.is_none() {
+        told.notes = Some(NOT_PUT_RIGHT.to_owned());
     }
     let walked = Walked {
         class: walk.case.class.id.clone(),

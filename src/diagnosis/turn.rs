@@ -13,6 +13,10 @@ const SETTLING_WEIGHT: f64 = 0.9;
 /// its own confirming step decides (common practice, no source).
 const STILL_POSSIBLE: f64 = 0.05;
 
+/// Likelihood from which another cause shares a finding, so that it settles neither: above
+/// *sometimes* (common practice, no source).
+const SHARED: f64 = 0.6;
+
 /// What comes next.
 #[derive(Clone, Debug)]
 pub enum Turn {
@@ -42,6 +46,21 @@ pub enum Turn {
         /// The prices behind the choice.
         plan: Plan,
     },
+}
+
+/// Whether no other open cause makes this finding at least likely: what two causes show settles
+/// neither.
+fn is_alone(
+    model: &Model,
+    situation: &Situation,
+    cause: usize,
+    (question, finding): (usize, usize),
+) -> bool {
+    let likelihood = &model.questions()[question].likelihood;
+    (0..model.something_else()).all(|other| {
+        let failed = Answer::NotConfirmed { cause: other };
+        other == cause || likelihood[other][finding] < SHARED || situation.answers.contains(&failed)
+    })
 }
 
 /// What comes next in a situation.
@@ -104,8 +123,10 @@ pub fn settling(model: &Model, situation: &Situation, cause: usize) -> Settling 
     match given {
         Some(Answer::Found { weights, .. }) => {
             let weight = weights.get(finding).copied().unwrap_or(0.0);
-            if weight >= SETTLING_WEIGHT {
+            if weight >= SETTLING_WEIGHT && is_alone(model, situation, cause, (question, finding)) {
                 Settling::Positive
+            } else if weight >= SETTLING_WEIGHT {
+                Settling::None
             } else if weights.iter().enumerate().any(|(other, weight)| {
                 let likelihood = &model.questions()[question].likelihood[cause];
                 *weight >= SETTLING_WEIGHT && likelihood[other] < STILL_POSSIBLE
@@ -116,7 +137,9 @@ pub fn settling(model: &Model, situation: &Situation, cause: usize) -> Settling 
             }
         }
         Some(_) => Settling::None,
-        None if situation.is_allowed(model.questions()[question].access) => {
+        None if situation.is_allowed(model.questions()[question].access)
+            && is_alone(model, situation, cause, (question, finding)) =>
+        {
             Settling::Open(question)
         }
         None => Settling::None,

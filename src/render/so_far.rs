@@ -2,7 +2,6 @@
 //! together.
 
 use super::doc::{Block, Document, code, plain, quiet, strong};
-use super::item::minutes_words;
 use crate::diagnosis::belief::AnswerError;
 use crate::diagnosis::contradiction::Contradiction;
 use crate::diagnosis::walk::{Given, Walk};
@@ -22,8 +21,8 @@ pub fn answers(walk: &Walk<'_>) -> Document {
         ));
     }
     document.paragraph(vec![quiet(format!(
-        "About {} so far. c and a number changes an answer.",
-        minutes_words(walk.minutes())
+        "Minutes so far: {}. c and a number changes an answer.",
+        walk.minutes().round()
     ))]);
     document
 }

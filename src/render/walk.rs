@@ -88,7 +88,7 @@ pub fn expected_text(question: &Question, walk: &Walk<'_>) -> Option<String> {
 }
 
 /// The answers that can be given, and the words that work everywhere.
-pub fn answers(question: &Question, by_reading: bool) -> Document {
+pub fn answers(question: &Question, by_reading: bool, is_first: bool) -> Document {
     let mut document = Document::new();
     match question.measure.as_ref().filter(|_| by_reading) {
         Some(measure) => {
@@ -114,14 +114,19 @@ pub fn answers(question: &Question, by_reading: bool) -> Document {
                 let number = u32::try_from(index + 1).unwrap_or(u32::MAX);
                 document.push(Block::Numbered(number, vec![plain(&finding.text)]));
             }
-            document.paragraph(vec![quiet(
-                "Not sure? Put fairly or guess behind the number, such as 1 guess.",
-            )]);
+            if is_first {
+                document.paragraph(vec![quiet(
+                    "Not sure? Put fairly or guess behind the number, such as 1 guess.",
+                )]);
+            }
         }
     }
-    document.paragraph(vec![quiet(
-        "s can't measure   b back   c 1 change answer 1   ? why   w where we stand   q stop and keep",
-    )]);
+    let keys = if is_first {
+        "s can't measure   ? why   h more   w where we stand   q stop and keep"
+    } else {
+        "s can't measure   b back   c 1 change answer 1   ? why   h more   w where we stand   q stop and keep"
+    };
+    document.paragraph(vec![quiet(keys)]);
     document
 }
 
@@ -373,9 +378,13 @@ pub fn verdict(library: &Library, walk: &Walk<'_>) -> Result<Document, AnswerErr
             document.gap();
             document.append(standing(walk, None)?);
             for cause in leading(&belief) {
-                document.gap();
-                document.text(format!("What speaks on {}:", walk.case.cause_name(cause)));
-                evidence(&mut document, walk, &belief, cause);
+                let mut of_cause = Document::new();
+                evidence(&mut of_cause, walk, &belief, cause);
+                if !of_cause.blocks.is_empty() {
+                    document.gap();
+                    document.text(format!("What speaks on {}:", walk.case.cause_name(cause)));
+                    document.append(of_cause);
+                }
             }
             document.gap();
             hand_over(&mut document, walk, &belief);

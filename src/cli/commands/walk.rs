@@ -120,7 +120,14 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         facts.push((key.trim().to_owned(), value.trim().to_owned()));
     }
     let mut all_facts = match &drive {
-        Some(id) => context.drive_nameplate(id)?,
+        // A logged walk can be looked at without the drive's nameplate.
+        Some(id) => match context.drive_nameplate(id) {
+            Err(failure) if logged.is_some() => {
+                context.ui.note(&format!("note: {}", failure.message));
+                Vec::new()
+            }
+            values => values?,
+        },
         None => Vec::new(),
     };
     let known = KnownDrive {

@@ -98,7 +98,8 @@ fn look(
         None => Scope::whole(library),
     };
     context.ui.progress("Searching with every phrase ...");
-    let searcher = Searcher::over(library, &BuiltInChecks).map_err(|error| Failure::data(error.to_string()))?;
+    let searcher = Searcher::over(library, &BuiltInChecks)
+        .map_err(|error| Failure::data(error.to_string()))?;
     let mut shortcomings =
         gates::check(&scope, &searcher).map_err(|error| Failure::data(error.to_string()))?;
     let coverage = gates::coverage(&scope, &mut |done, all| {
