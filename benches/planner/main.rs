@@ -16,9 +16,10 @@ mod walked;
 mod world;
 
 /// The tables by name.
-const TABLES: [(&str, fn()); 5] = [
+const TABLES: [(&str, fn()); 6] = [
     ("time", time::print),
     ("small", small::print),
+    ("cut-down", shipped::print_cut_down),
     ("shipped", shipped::print),
     ("robust", robust::print),
     ("learning", learning::print),

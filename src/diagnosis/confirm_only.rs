@@ -69,8 +69,7 @@ impl ConfirmOnly {
         Self::with(MOST_ENTRIES)
     }
 
-    /// A good list, for the many prices of a look-ahead: on the shipped classes within REL % of the
-    /// best at a FACTOR of its time.
+    /// A good list, for the many prices of a look-ahead: by runs, unless the table is tiny.
     pub fn quick() -> Self {
         Self::with(MOST_QUICK_ENTRIES)
     }

@@ -29,7 +29,7 @@ impl Default for Settings {
             floor: 0.05,
             wrongly_ruled_out: 0.03,
             look_ahead: 3,
-            widths: [6, 4, 3],
+            widths: [4, 3, 2],
             exact_states: 100_000,
             calm_share: 0.02,
             calm_minutes: 0.5,
