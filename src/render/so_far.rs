@@ -82,7 +82,7 @@ pub fn doubt(walk: &Walk<'_>, found: &Contradiction) -> Result<Document, AnswerE
         let leader = without.belief()?.leader();
         document.item(vec![
             plain(format!("{asked} ")),
-            strong(answered),
+            strong(format!("{}.", answered.trim_end_matches('.'))),
             plain(format!(
                 " Without it \"{}\" would lead. Answer again: ",
                 walk.case.cause_name(leader)
