@@ -144,12 +144,6 @@ pub fn answer(library: &Library, words: &str, found: &Found, here: &Here) -> Doc
         document.gap();
         document.text(advice);
     }
-    if let Some(unknown) = found.understood.maker_codes.first() {
-        document.paragraph(vec![
-            plain("Once you have looked it up: "),
-            mono(format!("whytrip code add \"{unknown}\" --class ID")),
-        ]);
-    }
     if !here.incidents.is_empty() {
         document.heading(2, "Found here before");
         document.append(log::found(library, words, &here.incidents));

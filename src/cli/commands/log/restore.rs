@@ -22,6 +22,12 @@ pub struct Args {
 }
 
 pub fn run(args: &Args, context: &Context) -> Result<Outcome, Failure> {
+    if !args.from.exists() {
+        return Err(
+            Failure::usage(format!("there is no file {}", args.from.display()))
+                .next("name a file that whytrip log backup wrote"),
+        );
+    }
     let path = context.log_file_in_its_folder()?;
     let restored = SqliteStore::restore(&path, &args.from, args.replace, Timestamp::now())
         .map_err(|error| context.store_failure(&error))?;
