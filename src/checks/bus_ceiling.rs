@@ -8,14 +8,14 @@ use super::define::{Check, Example, Outputs, Verdict, band, nameplate, optional,
 use super::shared::{BUS_VOLTAGE, SUPPLY_VOLTAGE};
 use crate::quantity::Kind;
 
-/// Voltage that the dc terminals of a drive can reach, by the highest supply it is built for: 450 V
-/// up to 260 V, 900 V up to 500 V, 1200 V up to 690 V.
+/// Voltage that the dc terminals of a drive can reach, by the nominal supply it is built for: 450 V
+/// up to 240 V, 900 V up to 500 V, 1200 V up to 690 V. A supply may stand a tenth above its nominal.
 ///
 /// Source: practice; the drive's own manual has its trip level
 pub fn terminal_voltage(supply: ElectricPotential) -> ElectricPotential {
     ElectricPotential::new::<volt>(match supply.get::<volt>() {
-        small if small <= 260.0 => 450.0,
-        usual if usual <= 500.0 => 900.0,
+        small if small <= 264.0 => 450.0,
+        usual if usual <= 550.0 => 900.0,
         _ => 1200.0,
     })
 }
@@ -67,7 +67,7 @@ pub const CHECKS: &[Check] = &[Check {
             "reading against what the terminals can reach, or this drive's trip level",
         ),
     ],
-    formula: "U_rect = √2 · U (707 V at 500 V); terminals about 450 V on supplies up to 260 V, 900 V up to 500 V, 1200 V up to 690 V (U: supply voltage as it is at this moment)",
+    formula: "U_rect = √2 · U (707 V at 500 V); terminals about 450 V on supplies of nominally up to 240 V, 900 V up to 500 V, 1200 V up to 690 V, each with a tenth to spare (U: supply voltage as it is at this moment)",
     valid: "diode bridge; with the supply as measured now, not as on the nameplate; choose meter, leads and gloves for the terminal voltage",
     sources: &["mohan-power-electronics: ch. 5", "practice"],
     expect: &[

@@ -230,7 +230,7 @@ pub const CHECKS: &[Check] = &[
             band(
                 "resistance_at_40 < 100 MΩ",
                 Verdict::Suspect,
-                "Usable, but not as a dry, clean motor reads: compare with earlier readings.",
+                "Usable only if the reading itself, before any correction, is above 1 MΩ; not as a dry, clean motor reads: compare with earlier readings.",
                 "practice",
             ),
             band("", Verdict::Normal, "Sound insulation.", "practice"),

@@ -93,7 +93,7 @@ pub const CHECKS: &[Check] = &[
             band(
                 "",
                 Verdict::Normal,
-                "The resistance rises as in a dry, clean winding.",
+                "The resistance rises as in a dry, clean winding. The ratio alone clears nothing: the insulation minimum must be met as well.",
                 "ieee-43",
             ),
         ],
@@ -156,7 +156,12 @@ pub const CHECKS: &[Check] = &[
                 "Fair: compare with earlier readings.",
                 "practice",
             ),
-            band("", Verdict::Normal, "Good.", "practice"),
+            band(
+                "",
+                Verdict::Normal,
+                "Good, provided that the one-minute reading itself meets the insulation minimum: the ratio alone clears nothing.",
+                "practice",
+            ),
         ],
         doubtful: &["absorption > 10", "absorption < 0.5"],
         example: Example {

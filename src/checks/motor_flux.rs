@@ -118,8 +118,8 @@ pub const CHECKS: &[Check] = &[Check {
         ),
         band(
             "flux < 65 %",
-            Verdict::Bad,
-            "Far too weak: torque falls with the square of the flux. Check star or delta.",
+            Verdict::Suspect,
+            "Far below rated: ordinary well above rated frequency, where the torque falls off. At or below rated frequency check star or delta.",
             "practice",
         ),
         band(

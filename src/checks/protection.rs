@@ -98,7 +98,7 @@ pub const CHECKS: &[Check] = &[
             band(
                 "",
                 Verdict::Normal,
-                "Room enough for switching on.",
+                "Room enough for switching on, if the type of the device suits the drive: see the result above.",
                 "iec-60364-5-53",
             ),
         ],
@@ -286,7 +286,7 @@ pub const CHECKS: &[Check] = &[
             band(
                 "ratio > 20 %",
                 Verdict::Suspect,
-                "Not dangerous by itself, but a bonded part has no such voltage: look at its protective conductor.",
+                "Below the limit, but a bonded part has no such voltage: look at its protective conductor. A charge left on a bus is judged by residual-voltage.",
                 "practice",
             ),
             band(

@@ -151,7 +151,7 @@ pub const CHECKS: &[Check] = &[
             band(
                 "",
                 Verdict::Normal,
-                "Less than one open line would bring at this load.",
+                "Less than one open line would bring at this load. At part load an open line hides: clamp all three lines if in doubt.",
                 "practice",
             ),
         ],
@@ -231,7 +231,12 @@ pub const CHECKS: &[Check] = &[
                 "Unbalanced: see whether the odd one follows the line or the motor.",
                 "practice",
             ),
-            band("", Verdict::Normal, "Three lines carry alike.", "practice"),
+            band(
+                "",
+                Verdict::Normal,
+                "Three lines carry alike. Whether it is too much for the motor, overload-time-left says.",
+                "practice",
+            ),
         ],
         doubtful: &["highest_ratio > 1200 %"],
         example: Example {

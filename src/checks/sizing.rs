@@ -247,7 +247,7 @@ pub const CHECKS: &[Check] = &[
             band(
                 "",
                 Verdict::Normal,
-                "Within the drive's rating. Each motor still needs its own overload relay.",
+                "Within the drive's current; the share of the cable must stay below 100 % too. Each motor still needs its own overload relay.",
                 "practice",
             ),
         ],
