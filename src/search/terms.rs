@@ -25,8 +25,8 @@ const IN_ORDER: &[&str] = &[
 ];
 /// Stems between a thing and the word that says it is in order.
 const VERBS: &[&str] = &[
-    "run", "work", "look", "measur", "read", "test", "check", "meg", "seem", "start",
-    "and", "was", "were", "be", "all", "both", "also", "goe", "go", "still",
+    "run", "work", "look", "measur", "read", "test", "check", "meg", "seem", "start", "and", "was",
+    "were", "be", "all", "both", "also", "goe", "go", "still",
 ];
 /// Behind a word that says so far it is in order, and now it isn't: "accelerates fine until 40 Hz".
 const SO_FAR: &[&str] = &["until", "till", "then", "for", "up", "to", "but"];
