@@ -261,3 +261,13 @@ fn completions_know_the_checks_and_their_inputs() {
         assert!(script.contains("supply_voltage="), "{shell}");
     }
 }
+
+/// IEC 60204-1, 18.3 (from memory): 1 MΩ between conductors and earth, as read, whatever the heat.
+#[test]
+fn no_correction_for_heat_lifts_a_reading_over_one_megohm() {
+    Plant::new()
+        .run("check insulation-resistance insulation_resistance=0.7MΩ winding_temperature=70°C")
+        .ended(1)
+        .says("Bad. Don't energise it")
+        .says("Expected: at least 1 MΩ");
+}

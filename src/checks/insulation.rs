@@ -157,7 +157,11 @@ pub(super) fn rule_of(inputs: &Inputs) -> (Correction, &'static str) {
     }
 }
 
+/// Least resistance at 40 °C of a random-wound motor, MΩ (IEEE 43, Table 3; from memory).
 const LEAST_OF_MOTOR: f64 = 5.0;
+
+/// Least reading of power circuits at any temperature, MΩ (IEC 60204-1, 18.3; from memory).
+const LEAST_OF_ANY: f64 = 1.0;
 
 /// The checks of this area.
 pub const CHECKS: &[Check] = &[
@@ -201,8 +205,9 @@ pub const CHECKS: &[Check] = &[
                 "least_reading",
                 Kind::Resistance,
                 "MΩ",
-                "reading that is 5 MΩ at 40 °C",
+                "reading to reach: 5 MΩ at 40 °C, and never under 1 MΩ",
             ),
+            output("uncorrected", Kind::Resistance, "MΩ", "the reading itself"),
         ],
         formula: "R₄₀ = R · K; halving K = 0.5^((40 − t)/10), thermosetting K = exp(−B · (1/(t + 273) − 1/313)) (R: reading; t: winding temperature; B: 4230 above 40 °C, 1245 below)",
         valid: "one-minute reading above the dew point; thermosetting from 10 °C to 85 °C",
@@ -212,9 +217,15 @@ pub const CHECKS: &[Check] = &[
             "practice",
         ],
         expect: &[
-            "at least {least_reading}, which is 5 MΩ at 40 °C; a sound dry motor reads over 100 MΩ",
+            "at least {least_reading}: 5 MΩ at 40 °C, never under 1 MΩ; a sound dry motor reads over 100 MΩ",
         ],
         bands: &[
+            band(
+                "uncorrected < 1 MΩ",
+                Verdict::Bad,
+                "Don't energise it: earth fault, water or carbonised insulation. No correction for heat lifts a reading over this limit.",
+                "iec-60204-1",
+            ),
             band(
                 "resistance_at_40 < 1 MΩ",
                 Verdict::Bad,
@@ -230,7 +241,7 @@ pub const CHECKS: &[Check] = &[
             band(
                 "resistance_at_40 < 100 MΩ",
                 Verdict::Suspect,
-                "Usable only if the reading itself, before any correction, is above 1 MΩ; not as a dry, clean motor reads: compare with earlier readings.",
+                "Usable, but not as a dry, clean motor reads: compare with earlier readings.",
                 "practice",
             ),
             band("", Verdict::Normal, "Sound insulation.", "practice"),
@@ -258,7 +269,13 @@ pub const CHECKS: &[Check] = &[
             Ok(Outputs::new()
                 .with_some("resistance_at_40", at_40)
                 .with_some("correction", factor)
-                .with_some("least_reading", factor.map(|factor| least / factor))
+                .with_some(
+                    "least_reading",
+                    factor.map(|factor| {
+                        (least / factor).max(ElectricalResistance::new::<megaohm>(LEAST_OF_ANY))
+                    }),
+                )
+                .with_some("uncorrected", inputs.resistance("insulation_resistance"))
                 .note(note))
         },
     },
