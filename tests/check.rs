@@ -266,7 +266,8 @@ fn completions_know_the_checks_and_their_inputs() {
 #[test]
 fn no_correction_for_heat_lifts_a_reading_over_one_megohm() {
     Plant::new()
-        .run("check insulation-resistance insulation_resistance=0.7MΩ winding_temperature=70°C")
+        .call("check insulation-resistance insulation_resistance=0.7MΩ winding_temperature=70°C")
+        .run()
         .ended(1)
         .says("Bad. Don't energise it")
         .says("Expected: at least 1 MΩ");
