@@ -272,3 +272,20 @@ fn no_correction_for_heat_lifts_a_reading_over_one_megohm() {
         .says("Bad. Don't energise it")
         .says("Expected: at least 1 MΩ");
 }
+
+/// Rated current and cable limit may be left out; where they are given, they are judged too.
+#[test]
+fn a_limit_that_was_given_is_judged_and_one_that_was_not_is_left_out() {
+    let judged = |line: &str| Plant::new().call(line).run();
+    let lines = "check line-current-pattern current_l1=150 current_l2=150 current_l3=150";
+    judged(lines).ended(0).says("Normal.");
+    judged(&format!("{lines} motor_rated_current=28"))
+        .ended(1)
+        .says("Suspect. As while starting across the line");
+    let motors = "check several-motors drive_rated_current=30 motor_count=4 \
+                  motor_rated_current=5 total_cable_length=400";
+    judged(motors).ended(0).says("Normal.");
+    judged(&format!("{motors} longest_total_cable=300"))
+        .ended(1)
+        .says("Suspect. More cable than");
+}

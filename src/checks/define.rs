@@ -123,6 +123,8 @@ pub struct Band {
     pub means: &'static str,
     /// Source id of the limit.
     pub source: &'static str,
+    /// Whether the other bands judge without it where its output is not known.
+    pub only_if_known: bool,
 }
 
 /// A worked example, run by a test.
@@ -468,5 +470,19 @@ pub const fn band(
         verdict,
         means,
         source,
+        only_if_known: false,
+    }
+}
+
+/// A row of a verdict table that counts where its output is known, and is left out elsewhere.
+pub const fn band_if_known(
+    when: &'static str,
+    verdict: Verdict,
+    means: &'static str,
+    source: &'static str,
+) -> Band {
+    Band {
+        only_if_known: true,
+        ..band(when, verdict, means, source)
     }
 }

@@ -301,7 +301,7 @@ fn judge(check: &'static Check, computed: &[Computed]) -> Option<Judgement> {
     let judged = check
         .bands
         .iter()
-        .filter(|band| !band.when.is_empty())
+        .filter(|band| !band.when.is_empty() && !band.only_if_known)
         .all(|band| {
             Condition::parse(band.when, check)
                 .is_ok_and(|condition| computed.iter().any(|one| one.name == condition.output))

@@ -3,7 +3,8 @@
 use uom::si::f64::{ElectricCurrent, Ratio};
 
 use super::define::{
-    Check, Example, Input, Outputs, Verdict, assumed, band, nameplate, optional, output, word,
+    Check, Example, Input, Outputs, Verdict, assumed, band, band_if_known, nameplate, optional,
+    output, word,
 };
 use super::shared::{
     CURRENT_L1, CURRENT_L2, CURRENT_L3, MOTOR_CURRENT, MOTOR_RATED_CURRENT, number, share,
@@ -225,18 +226,19 @@ pub const CHECKS: &[Check] = &[
                 "One line is open: fuse, contact, terminal, lead, or a power device of the drive.",
                 "practice",
             ),
+            band_if_known(
+                "highest_ratio > 400 %",
+                Verdict::Suspect,
+                "As while starting across the line, or held fast: if it lasts, switch off and see what holds it.",
+                "practice",
+            ),
             band(
                 "unbalance > 10 %",
                 Verdict::Suspect,
                 "Unbalanced: see whether the odd one follows the line or the motor.",
                 "practice",
             ),
-            band(
-                "",
-                Verdict::Normal,
-                "Three lines carry alike. Whether it is too much for the motor, overload-time-left says.",
-                "practice",
-            ),
+            band("", Verdict::Normal, "Three lines carry alike.", "practice"),
         ],
         doubtful: &["highest_ratio > 1200 %"],
         example: Example {

@@ -5,7 +5,8 @@ use uom::si::time::second;
 
 use super::dc_bus::bus_at_rest;
 use super::define::{
-    Check, Example, Input, Outputs, Verdict, assumed, band, choice, nameplate, optional, output,
+    Check, Example, Input, Outputs, Verdict, assumed, band, band_if_known, choice, nameplate,
+    optional, output,
 };
 use super::motor_cable::{CABLE_CAPACITANCE, SWITCHING_FREQUENCY, pulse_charging_current};
 use super::overload::{DRIVE_OVERLOAD, DRIVE_OVERLOAD_TIME, DUTIES};
@@ -238,6 +239,12 @@ pub const CHECKS: &[Check] = &[
                 "More than the drive is rated for.",
                 "practice",
             ),
+            band_if_known(
+                "cable_share > 100 %",
+                Verdict::Suspect,
+                "More cable than the drive's manual allows: its charging current and the peaks at the motors come on top.",
+                "practice",
+            ),
             band(
                 "ratio > 90 %",
                 Verdict::Suspect,
@@ -247,7 +254,7 @@ pub const CHECKS: &[Check] = &[
             band(
                 "",
                 Verdict::Normal,
-                "Within the drive's current; the share of the cable must stay below 100 % too. Each motor still needs its own overload relay.",
+                "Within the drive's rating. Each motor still needs its own overload relay.",
                 "practice",
             ),
         ],
