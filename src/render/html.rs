@@ -13,8 +13,8 @@ h1{font-size:1.4em}h2{font-size:1.15em;margin-top:1.4em}\
 .caution{border-left:.4em solid #000;padding:.2em .8em;margin:.6em 0}\
 .quiet{opacity:.75}code{font-family:monospace}\
 h3{font-size:1em;margin:1.2em 0 .2em}h4{font-size:.95em;margin:.6em 0 .1em}\
-ul,ol{margin:.3em 0;padding-left:1.3em}p{margin:.4em 0}\
-@media print{@page{margin:14mm}body{font-size:11px;line-height:1.3;max-width:none;margin:0;padding:0}\
+.tree{overflow-x:auto}ul,ol{margin:.3em 0;padding-left:1.3em}p{margin:.4em 0}\
+@media print{.tree svg{width:100%;height:auto}@page{margin:14mm}body{font-size:11px;line-height:1.3;max-width:none;margin:0;padding:0}\
 h2{margin:.7em 0 .2em}li,p{break-inside:avoid}h2,h3,h4{break-after:avoid}}";
 
 /// The quiet look of pages with tables and figures, light or dark as the reader prefers.

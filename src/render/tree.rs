@@ -60,7 +60,6 @@ pub fn steps(library: &Library, case: &Case<'_>, tree: &Tree) -> Document {
     ));
     document.gap();
     push_cautions(&mut document, library, &cautions(case, tree));
-    document.push(Block::Drawing(tree_drawing::svg(case, tree)));
     for place in &places {
         match place.node {
             Node::Ask {
@@ -122,6 +121,7 @@ pub fn steps(library: &Library, case: &Case<'_>, tree: &Tree) -> Document {
             ]);
         }
     }
+    document.push(Block::Drawing(tree_drawing::svg(case, tree)));
     document
 }
 

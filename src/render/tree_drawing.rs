@@ -52,8 +52,8 @@ pub fn svg(case: &Case<'_>, tree: &Tree) -> String {
     let height = boxes.iter().map(|one| one.top + one.height()).max();
     let height = height.unwrap_or(0) + MARGIN;
     let mut out = format!(
-        "<svg class=\"tree\" xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\" \
-width=\"{width}\" role=\"img\" style=\"max-width:100%;height:auto;background:#fff;color:#000\" \
+        "<div class=\"tree\"><svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\" \
+width=\"{width}\" role=\"img\" style=\"background:#fff;color:#000\" \
 font-family=\"sans-serif\" font-size=\"12\"><title>Decision tree: {}</title>\n",
         escaped(&case.class.title)
     );
@@ -65,7 +65,7 @@ font-family=\"sans-serif\" font-size=\"12\"><title>Decision tree: {}</title>\n",
     for one in &boxes {
         draw(&mut out, one);
     }
-    out.push_str("</svg>\n");
+    out.push_str("</svg></div>\n");
     out
 }
 
@@ -88,11 +88,11 @@ impl Texts<'_, '_> {
             Node::Leaf { steps } => match steps.split_first() {
                 None => "Hand over to a specialist".to_owned(),
                 Some((first, rest)) => {
-                    let more = match rest.len() {
-                        0 => String::new(),
-                        many => format!(" (then {many} more)"),
-                    };
-                    format!("Confirm: {}{more}", self.case.cause_name(first.cause))
+                    let first_of_many = if rest.is_empty() { "" } else { " first" };
+                    format!(
+                        "Confirm{first_of_many}: {}",
+                        self.case.cause_name(first.cause)
+                    )
                 }
             },
         }
@@ -136,6 +136,20 @@ fn place(
     });
     let start = *next_top;
     for (finding, then) in &branches {
+        // Branches that end alike share one box.
+        let end = texts
+            .branches(then)
+            .is_empty()
+            .then(|| wrapped(&texts.of(then)));
+        let twin = boxes[index].to.iter().position(|(target, _)| {
+            boxes[*target].is_end && end.as_ref() == Some(&boxes[*target].lines)
+        });
+        if let Some(twin) = twin {
+            let label = &mut boxes[index].to[twin].1;
+            label.push_str(", ");
+            label.push_str(finding);
+            continue;
+        }
         let target = place(texts, then, column + 1, next_top, boxes);
         boxes[index].to.push((target, finding.clone()));
     }
