@@ -14,7 +14,7 @@ use crate::diagnosis::catalogue::BuiltInChecks;
 use crate::diagnosis::record::Fact;
 use crate::knowledge::{self, Library, SourceFile};
 use crate::plant::register::kept;
-use crate::plant::{Drive, Logged, SqliteStore, Store, StoreError, Which, Whose};
+use crate::plant::{Drive, SqliteStore, Store, StoreError, Whose};
 use jiff::Timestamp;
 
 /// The surroundings of a command.
@@ -136,12 +136,7 @@ impl Context {
     /// What the plant's log knows of a class. A log that can't be read must not stop a walk: it is
     /// told, and the walk goes without.
     pub fn history(&self, class: &str, drive: Option<&str>) -> History {
-        self.counted_history(class, drive)
-            .unwrap_or_else(|failure| {
-                self.ui
-                    .note(&format!("note: the log was left out: {}", failure.message));
-                History::default()
-            })
+        self.histories(drive).remove(class).unwrap_or_default()
     }
 
     /// What the plant's log knows of every class, by its id; as [`Context::history`].
@@ -172,29 +167,6 @@ impl Context {
         })
     }
 
-    /// What happened to this drive, and to all others.
-    fn counted_history(&self, class: &str, drive: Option<&str>) -> Result<History, Failure> {
-        let Some(store) = self.store_to_read()? else {
-            return Ok(History::default());
-        };
-        let counts = |whose: Whose<'_>| {
-            store
-                .counts(whose)
-                .map(|counts| counts.causes(class).cloned().unwrap_or_default())
-                .map_err(|error| self.store_failure(&error))
-        };
-        Ok(match drive {
-            Some(id) => History {
-                other_drives: counts(Whose::AllBut(id))?,
-                this_drive: counts(Whose::Drive(id))?,
-            },
-            None => History {
-                other_drives: counts(Whose::All)?,
-                ..History::default()
-            },
-        })
-    }
-
     fn log_file(&self) -> Result<PathBuf, Failure> {
         Ok(self.data_folder()?.join("log.db"))
     }
@@ -210,22 +182,6 @@ impl Context {
             self.tell_of_saved_copy(store);
         }
         Ok(store)
-    }
-
-    /// One incident of the log.
-    ///
-    /// # Errors
-    /// When there is no log, no such incident, or what names it is neither number nor id.
-    pub fn logged(&self, which: &str) -> Result<Logged, Failure> {
-        let which: Which = which
-            .parse()
-            .map_err(|error| Failure::usage(format!("{error}")).next("whytrip log list"))?;
-        let Some(store) = self.store_to_read()? else {
-            return Err(Failure::usage("there is no log yet").next("whytrip log add --file FILE"));
-        };
-        store
-            .incident(&which)
-            .map_err(|error| self.store_failure(&error))
     }
 
     /// The log for writing; it is made if there is none.

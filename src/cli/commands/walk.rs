@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use super::log;
 use crate::checks;
 use crate::cli::context::Context;
 use crate::cli::conversation::{self, Ending, KnownDrive, class};
@@ -71,7 +72,7 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     let mut drive = args.drive.clone();
     let mut class_words = words;
     let logged = match &args.incident {
-        Some(which) => Some(context.logged(which)?.incident),
+        Some(which) => Some(log::logged(which, context)?.incident),
         None => None,
     };
     if let Some(incident) = &logged {

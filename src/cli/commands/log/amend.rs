@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
-use super::{add, ask, check_ids, existing, which};
+use super::{add, ask, check_ids, logged};
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 use crate::plant::{Amendment, Logged, Store};
@@ -38,11 +38,8 @@ pub struct Args {
 }
 
 pub fn run(args: &Args, context: &Context) -> Result<Outcome, Failure> {
-    let wanted = which(&args.which)?;
     let library = context.knowledge()?;
-    let before = existing(context)?
-        .incident(&wanted)
-        .map_err(|error| context.store_failure(&error))?;
+    let before = logged(&args.which, context)?;
     let amendment = if let Some(file) = &args.file {
         add::read_entry(file)?.into()
     } else if args.changes.is_empty() {

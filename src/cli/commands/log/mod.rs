@@ -20,7 +20,7 @@ mod wrong;
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 use crate::knowledge::Library;
-use crate::plant::{SqliteStore, Which};
+use crate::plant::{Logged, SqliteStore, Store, Which};
 
 /// Keep and look up the plant's incidents
 #[derive(Debug, clap::Args)]
@@ -90,6 +90,17 @@ fn existing(context: &Context) -> Result<SqliteStore, Failure> {
     context.store_to_read()?.ok_or_else(|| {
         Failure::usage("there is no log yet").next("whytrip log add, or whytrip log import FILE")
     })
+}
+
+/// One incident of the log.
+///
+/// # Errors
+/// When there is no log, no such incident, or what names it is neither number nor id.
+pub fn logged(typed: &str, context: &Context) -> Result<Logged, Failure> {
+    let which = which(typed)?;
+    existing(context)?
+        .incident(&which)
+        .map_err(|error| context.store_failure(&error))
 }
 
 /// A class and a cause must be known; what fits none is written as a note.

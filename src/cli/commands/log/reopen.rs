@@ -2,7 +2,7 @@
 
 use jiff::Timestamp;
 
-use super::{amend, existing, which};
+use super::{amend, logged};
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 use crate::plant::{Logged, Store};
@@ -19,10 +19,7 @@ pub struct Args {
 }
 
 pub fn run(args: &Args, context: &Context) -> Result<Outcome, Failure> {
-    let before = existing(context)?
-        .incident(&which(&args.which)?)
-        .map_err(|error| context.store_failure(&error))?
-        .incident;
+    let before = logged(&args.which, context)?.incident;
     let was_wrong = before.wrong.is_some();
     let incident = before
         .reopened(Timestamp::now(), &args.why)

@@ -2,10 +2,11 @@
 
 use jiff::tz::TimeZone;
 
+use super::{existing, which};
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 use crate::cli::format::PageFormat;
-use crate::plant::{Filter, Logged, Store, Which};
+use crate::plant::{Filter, Logged, Store};
 use crate::render::html::{PAGE_STYLE, to_styled_html};
 use crate::render::report::{Report, document, title};
 use crate::render::{json, log as render, markdown};
@@ -27,13 +28,8 @@ pub struct Args {
 }
 
 pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
-    let which: Which = args
-        .which
-        .parse()
-        .map_err(|error| Failure::usage(format!("{error}")).next("whytrip log list"))?;
-    let Some(store) = context.store_to_read()? else {
-        return Err(Failure::usage("there is no log yet").next("whytrip log add --file FILE"));
-    };
+    let which = which(&args.which)?;
+    let store = existing(context)?;
     let failed = |error| context.store_failure(&error);
     let logged = store.incident(&which).map_err(failed)?;
     if context.json {
