@@ -17,3 +17,4 @@ pub mod quantity;
 pub mod render;
 pub mod search;
 pub mod standards;
+pub mod web;

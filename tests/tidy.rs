@@ -39,6 +39,21 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ),
     ("builtin", &["knowledge", "search"]),
     (
+        "web",
+        &[
+            "quantity",
+            "knowledge",
+            "checks",
+            "standards",
+            "search",
+            "diagnosis",
+            "plant",
+            "gates",
+            "render",
+            "builtin",
+        ],
+    ),
+    (
         "cli",
         &[
             "quantity",
@@ -51,6 +66,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
             "gates",
             "render",
             "builtin",
+            "web",
         ],
     ),
 ];

@@ -24,6 +24,14 @@ pub fn with_unit(quantity: Quantity, symbol: &str) -> Option<f64> {
         .map(|unit| (quantity.si() - unit.offset) / unit.factor)
 }
 
+/// The units in which a reading of this kind may be told, from small to large.
+pub fn units_of(kind: Kind) -> Vec<&'static str> {
+    units::of(kind)
+        .filter(|unit| unit.shown && !unit.symbol.is_empty())
+        .map(|unit| unit.symbol)
+        .collect()
+}
+
 /// The largest shown unit in which the value is at least one.
 fn readable_unit(quantity: Quantity) -> &'static Unit {
     let size = quantity.si().abs();

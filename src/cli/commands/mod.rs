@@ -8,6 +8,7 @@ pub mod drive;
 pub mod find;
 pub mod knowledge;
 pub mod log;
+pub mod serve;
 pub mod show;
 pub mod tree;
 pub mod walk;
