@@ -190,7 +190,7 @@ pub fn answer(library: &Library, words: &str, found: &Found, here: &Here) -> Doc
 
 /// The command that takes the best hit on, with what the query already answers. What the plant's
 /// own code sheet and log surely say comes first.
-fn next(library: &Library, found: &Found, here: &Here) -> Option<String> {
+pub fn next(library: &Library, found: &Found, here: &Here) -> Option<String> {
     if here.class().is_none()
         && let Some(first) = found.hits.first()
         && first.kind == HitKind::Check

@@ -21,6 +21,9 @@ connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 /// Longest time for one answer (common practice, no source).
 const LONGEST: Duration = Duration::from_secs(20);
 
+/// Largest form, in bytes: an incident's texts, several times over.
+pub const LARGEST_FORM: usize = 256 * 1024;
+
 /// Passes a request on, if it may come in, and dresses its answer.
 pub async fn guard(
     State(site): State<Site>,
@@ -50,6 +53,14 @@ fn refused(site: &Site, peer: Peer, request: &Request) -> Option<(StatusCode, &'
             StatusCode::MISDIRECTED_REQUEST,
             "These pages are not served under that name. Use the address that whytrip serve printed, \
 or start it with --name NAME.",
+        ));
+    }
+    let length = request.headers().get(header::CONTENT_LENGTH);
+    let length = length.and_then(|length| length.to_str().ok()?.parse::<usize>().ok());
+    if length.is_some_and(|length| length > LARGEST_FORM) {
+        return Some((
+            StatusCode::PAYLOAD_TOO_LARGE,
+            "That is more than a form of these pages can hold.",
         ));
     }
     let writes = !matches!(*request.method(), Method::GET | Method::HEAD);

@@ -13,20 +13,13 @@ pub fn lead(library: &Library, text: &str) -> Option<Way> {
 }
 
 fn of_id(library: &Library, id: &str) -> Option<Way> {
-    let name = title(library, id).map_or_else(|| id.to_owned(), str::to_owned);
-    is_item(library, id).then(|| way(format!("/show/{}", escaped(id)), name))
-}
-
-/// What an id of the knowledge is called on a page.
-fn title<'l>(library: &'l Library, id: &str) -> Option<&'l str> {
-    let class = library.class(id).map(|class| class.title.as_str());
-    let cause = || library.cause(id).map(|cause| cause.name.as_str());
-    let question = || library.question(id).map(|question| question.ask.as_str());
-    class.or_else(cause).or_else(question)
+    is_item(library, id).then(|| way(format!("/show/{}", escaped(id)), id))
 }
 
 fn is_item(library: &Library, id: &str) -> bool {
-    title(library, id).is_some()
+    library.class(id).is_some()
+        || library.cause(id).is_some()
+        || library.question(id).is_some()
         || checks::find(id).is_some()
         || library.caution(id).is_some()
         || library.reference(id).is_some()

@@ -30,7 +30,7 @@ use super::site::{Doors, Site};
 /// Connections at a time; more wait at the door (common practice, no source).
 const CONNECTIONS: usize = 256;
 /// Longest time for a request's head and for a handshake; an idle connection is closed after it.
-const HEAD_TIME: Duration = Duration::from_secs(15);
+const HEAD_TIME: Duration = Duration::from_secs(10);
 /// Longest head of a request, in bytes: a walk's address is at most half of it.
 const LONGEST_HEAD: usize = 16 * 1024;
 const MOST_HEADERS: usize = 64;

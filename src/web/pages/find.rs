@@ -2,10 +2,12 @@
 
 use maud::{Markup, html};
 
-use super::super::page::{Page, Reply, document, search_form};
+use super::super::links::{escaped, lead};
+use super::super::page::{Page, Reply, search_form, whole_document};
 use super::Asked;
+use super::log::lines;
 use crate::plant::{Code, Found as FoundIncident, Store};
-use crate::render::found::{Here, answer};
+use crate::render::found::{Here, answer, next};
 
 /// At most so many hits and incidents.
 const HITS: usize = 5;
@@ -40,6 +42,32 @@ fn answered(asked: &Asked, words: &str) -> Markup {
         .flatten()
         .unwrap_or_default();
     let drive = asked.value("drive");
-    let here = Here::known(words, drive, &codes, incidents, &mut found);
-    document(plant.library, &answer(plant.library, words, &found, &here))
+    let library = plant.library;
+    let mut here = Here::known(words, drive, &codes, incidents, &mut found);
+    let next = next(library, &found, &here).and_then(|command| lead(library, &command));
+    // Incidents are links here, so they stand in a list of their own.
+    let before: Vec<_> = here.incidents.drain(..).map(|found| found.logged).collect();
+    html! {
+        @if let Some(way) = next {
+            p { a.go.first href=(with_drive(&way.address, drive)) { (way.name) } }
+        }
+        (whole_document(library, &answer(library, words, &found, &here)))
+        @if !before.is_empty() {
+            section aria-labelledby="before" {
+                h2 #before { "Found here before" }
+                (lines(asked, &before, ""))
+            }
+        }
+    }
+}
+
+/// The way to a walk about the drive whose page the search came from.
+fn with_drive(address: &str, drive: Option<&str>) -> String {
+    match drive {
+        Some(drive) if address.starts_with("/walk/") && !address.contains("drive=") => {
+            let join = if address.contains('?') { '&' } else { '?' };
+            format!("{address}{join}drive={}", escaped(drive))
+        }
+        _ => address.to_owned(),
+    }
 }

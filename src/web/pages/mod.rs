@@ -29,9 +29,6 @@ use super::server::Peer;
 use super::site::Site;
 use super::visit::Visitor;
 
-/// Largest form, in bytes: an incident's texts, several times over.
-const LARGEST_FORM: usize = 256 * 1024;
-
 /// A request as a page takes it.
 pub struct Asked {
     /// The site.
@@ -124,7 +121,7 @@ pub fn router(site: Site) -> Router {
         .route("/look.css", get(files::look))
         .route("/comfort.js", get(files::comfort))
         .fallback(page(missing))
-        .layer(DefaultBodyLimit::max(LARGEST_FORM))
+        .layer(DefaultBodyLimit::max(guard::LARGEST_FORM))
         .layer(from_fn_with_state(site.clone(), guard::guard))
         .with_state(site)
 }

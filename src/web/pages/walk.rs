@@ -253,7 +253,6 @@ impl Front<'_> {
     /// The meaning of the class and what to look at first, on the first page.
     fn introduction(&self, walked: &Walked) -> Markup {
         let mut about = Document::new();
-        push_cautions(&mut about, self.library(), &self.class.cautions);
         about.text(&self.class.meaning);
         about.labelled("Look first", &self.class.first_look);
         if !walked.walk.case.history.is_empty() {
@@ -267,9 +266,19 @@ impl Front<'_> {
         }
     }
 
+    /// The cautions of the class that the first step does not bring itself.
+    fn class_cautions(&self, own: &[String]) -> Markup {
+        let mut ids = self.class.cautions.clone();
+        ids.retain(|id| !own.contains(id));
+        let mut cautions = Document::new();
+        push_cautions(&mut cautions, self.library(), &ids);
+        document(self.library(), &cautions)
+    }
+
     fn so_far(&self, walked: &Walked) -> Markup {
         let walk = &walked.walk;
-        let minutes = walk.minutes().round();
+        // The sum of no minutes at all is a negative zero.
+        let minutes = walk.minutes().round() + 0.0;
         let plan = |turn: &Turn| match turn {
             Turn::Ask { plan, .. } | Turn::Confirm { plan, .. } => Some(plan.expected_minutes),
             Turn::Settled { .. } | Turn::HandOver { .. } => None,
@@ -393,6 +402,7 @@ impl Front<'_> {
         };
         let page = html! {
             h1 #question { (number) ". " (question.ask) }
+            @if walk.steps.is_empty() { (self.class_cautions(&question.cautions)) }
             (document(self.library(), &body))
             @if question.measure.is_some() && !by_reading {
                 p { "Without the nameplate value the sum can't be made: compare with the drive's own manual and choose." }
