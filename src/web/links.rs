@@ -98,7 +98,7 @@ fn query(words: &[&str]) -> String {
     match pairs.is_empty() {
         true => String::new(),
         false => {
-            let mut query = form_urlencoded::Serializer::new("?".to_owned());
+            let mut query = form_urlencoded::Serializer::for_suffix("?".to_owned(), 1);
             query.extend_pairs(pairs);
             query.finish()
         }
@@ -106,7 +106,7 @@ fn query(words: &[&str]) -> String {
 }
 
 fn one(name: &str, value: &str) -> String {
-    let mut query = form_urlencoded::Serializer::new("?".to_owned());
+    let mut query = form_urlencoded::Serializer::for_suffix("?".to_owned(), 1);
     query.append_pair(name, value);
     query.finish()
 }

@@ -5,6 +5,7 @@
 //! environment, and the clock is handed in.
 
 mod guard;
+mod kept;
 mod links;
 mod page;
 mod pages;
@@ -13,7 +14,6 @@ mod plant;
 mod qr;
 mod server;
 mod site;
-mod turns;
 mod visit;
 mod walk_state;
 

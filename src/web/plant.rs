@@ -9,7 +9,7 @@ use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use ulid::Ulid;
 
-use super::turns::Turns;
+use super::kept::{Kept, Turns};
 use crate::diagnosis::case::History;
 use crate::knowledge::Library;
 use crate::plant::{Birth, SqliteStore, StoreError, histories};
@@ -25,8 +25,10 @@ pub struct Plant {
     pub library: &'static Library,
     /// The search.
     pub searcher: Searcher<'static>,
-    /// What was planned before.
+    /// Steps that were planned before.
     pub turns: Turns,
+    /// Trees that were drawn before.
+    pub trees: Kept<String>,
     data: PathBuf,
     clock: fn() -> Timestamp,
     zone: TimeZone,
@@ -45,7 +47,8 @@ impl Plant {
         Plant {
             library,
             searcher,
-            turns: Turns::default(),
+            turns: Kept::at_most(4096),
+            trees: Kept::at_most(128),
             data,
             clock,
             zone,

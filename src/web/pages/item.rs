@@ -1,7 +1,8 @@
 //! An item of the knowledge: class, cause, question, caution, source; and a class's whole tree.
 
-use maud::html;
+use maud::{PreEscaped, html};
 
+use super::super::kept::case_key;
 use super::super::links::escaped;
 use super::super::page::{Page, Reply, document, missing, whole_document};
 use super::Asked;
@@ -77,12 +78,15 @@ pub fn tree(asked: &Asked) -> Reply {
     let history = plant.histories(None).remove(&class.id).unwrap_or_default();
     let compiled = Case::compile(library, class, history).map_err(|error| error.to_string());
     let drawn = compiled.and_then(|case| {
-        compile(&case.model, &Situation::at_start(&case.model), REACH_TEXT)
-            .map(|tree| render::steps(library, &case, &tree))
-            .map_err(|error| error.to_string())
+        plant.trees.or_computed(case_key(&case), || {
+            compile(&case.model, &Situation::at_start(&case.model), REACH_TEXT)
+                .map(|tree| render::steps(library, &case, &tree))
+                .map(|steps| whole_document(library, &steps).into_string())
+                .map_err(|error| error.to_string())
+        })
     });
     match drawn {
-        Ok(steps) => Page::new(&class.title, whole_document(library, &steps)).into(),
+        Ok(steps) => Page::new(&class.title, PreEscaped(steps)).into(),
         Err(error) => missing(&format!("The tree can't be computed: {error}"), None).into(),
     }
 }

@@ -738,3 +738,116 @@ pub fn field(
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::builtin;
+    use crate::web::site::{Doors, Site};
+    use crate::web::visit::Visitor;
+    use jiff::Timestamp;
+    use jiff::tz::TimeZone;
+    use proptest::prelude::*;
+    use std::net::{IpAddr, Ipv4Addr};
+    use std::sync::OnceLock;
+
+    fn site() -> &'static Site {
+        static SITE: OnceLock<Site> = OnceLock::new();
+        SITE.get_or_init(|| {
+            let library: &'static Library =
+                Box::leak(Box::new(builtin::knowledge().expect("the knowledge opens")));
+            let searcher = builtin::searcher(library).expect("the index opens");
+            let nowhere = std::env::temp_dir().join("no-log-is-here");
+            let clock = || Timestamp::UNIX_EPOCH;
+            let plant = Plant::new(library, searcher, nowhere, clock, TimeZone::UTC);
+            Site::new(plant, Doors::default())
+        })
+    }
+
+    fn asked(class: &str, query: &str) -> Asked {
+        let here = IpAddr::from(Ipv4Addr::LOCALHOST);
+        let visitor = Visitor::read(site(), &Default::default(), here).expect("randomness");
+        Asked {
+            site: site().clone(),
+            visitor,
+            name: class.to_owned(),
+            query: query.to_owned(),
+            pairs: Vec::new(),
+        }
+    }
+
+    fn text(class: &str, query: &str) -> String {
+        match page(&asked(class, query)) {
+            Reply::Page(page) => page.body.into_string(),
+            Reply::Go(address) => address,
+            Reply::Part(part) => part.into_string(),
+        }
+    }
+
+    #[test]
+    fn no_id_of_the_knowledge_is_a_word_of_the_address() {
+        let library = site().plant().library;
+        for word in RESERVED {
+            assert!(library.question(word).is_none(), "{word}");
+            assert!(library.cause(word).is_none(), "{word}");
+            assert!(nameplate_input(word).is_none(), "{word}");
+        }
+    }
+
+    #[test]
+    fn every_caution_stands_above_the_answers() {
+        let library = site().plant().library;
+        let mut seen = std::collections::BTreeSet::new();
+        for class in library.classes() {
+            let case = Case::compile(library, class, Default::default()).expect("a model");
+            let questions = case.questions.iter().map(|one| (&one.id, &one.cautions));
+            let causes = case.causes.iter().map(|one| (&one.id, &one.cautions));
+            let all = questions.chain(causes);
+            for (id, cautions) in all.filter(|(id, _)| seen.insert((*id).clone())) {
+                let shown = text(&class.id, &format!("again={id}"));
+                let (above, _) = shown
+                    .split_once("<button")
+                    .unwrap_or_else(|| panic!("{id} has no answer"));
+                for caution in cautions {
+                    let caution = library.caution(caution).expect("a caution");
+                    let words = crate::render::html::escaped(&caution.text);
+                    assert!(
+                        above.contains(&words),
+                        "{}: {id} lacks {}",
+                        class.id,
+                        caution.id
+                    );
+                }
+            }
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(60))]
+
+        /// Whatever an address says of a class, a page comes.
+        #[test]
+        fn any_address_is_a_page(
+            class in 0usize..70,
+            facts in prop::collection::vec((0usize..500, 0usize..12, "[ -~]{0,12}"), 0..8),
+            noise in ".{0,60}",
+        ) {
+            let library = site().plant().library;
+            let class = library.classes().nth(class).expect("seventy classes");
+            let case = Case::compile(library, class, Default::default()).expect("a model");
+            let mut query = form_urlencoded::Serializer::new(String::new());
+            for (question, finding, typed) in &facts {
+                let index = question % case.questions.len();
+                let question = case.questions[index];
+                let value = match question.findings.get(*finding) {
+                    Some(found) => found.id.as_str(),
+                    None => typed.as_str(),
+                };
+                query.append_pair(&question.id, value);
+            }
+            let query = format!("{}&{noise}", query.finish());
+            let shown = text(&class.id, &query);
+            prop_assert!(shown.contains("<h1"), "{}", shown);
+        }
+    }
+}
