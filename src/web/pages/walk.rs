@@ -228,6 +228,8 @@ impl Front<'_> {
         let walk = &walked.walk;
         let standing = render::standing(walk, None).map_err(|error| error.to_string())?;
         let is_first = walk.steps.is_empty();
+        // Once a cause is confirmed, what was likely before it would only confuse.
+        let is_open = walk.confirmed().is_none();
         let body = html! {
             p.where {
                 a href={ "/show/" (escaped(&self.class.id)) } { (self.class.title) }
@@ -237,9 +239,11 @@ impl Front<'_> {
             }
             (body)
             @if is_first { (self.introduction(walked)) }
-            section aria-labelledby="stand" {
-                h2 #stand { "Where we stand" }
-                div.bars { (document(self.library(), &standing)) }
+            @if is_open {
+                section aria-labelledby="stand" {
+                    h2 #stand { "Where we stand" }
+                    div.bars { (document(self.library(), &standing)) }
+                }
             }
             (self.so_far(walked))
             @if !walked.not_used.is_empty() {
@@ -431,10 +435,7 @@ impl Front<'_> {
             1 => vec![typed],
             _ => typed.split(" | ").collect(),
         };
-        let kinds = inputs.iter().map(|input| input.kind);
-        let can_overrange = kinds
-            .clone()
-            .any(|kind| matches!(kind, Kind::Resistance | Kind::Voltage));
+        let can_overrange = inputs.iter().any(|input| reads_over_range(input));
         html! {
             @if let Some(reason) = wrong {
                 p.error #error role="alert" { "Not taken: " (reason) }
@@ -685,6 +686,19 @@ fn readings_of(question: &Question) -> Vec<&'static Input> {
         .filter_map(|name| check.inputs.iter().find(|input| input.name == *name))
         .collect()
 }
+
+/// Whether over range says something: an open circuit, or a diode that blocks.
+fn reads_over_range(input: &'static Input) -> bool {
+    let most = checks::limits(input).map_or(f64::INFINITY, |(_, most)| most.si());
+    match input.kind {
+        Kind::Resistance => true,
+        Kind::Voltage => most <= DIODE_RANGE,
+        _ => false,
+    }
+}
+
+/// A voltage input up to this is read in a meter's diode range, in volts (common practice, no source).
+const DIODE_RANGE: f64 = 10.0;
 
 fn key_of(walk: &Walk<'_>, given: &Given) -> String {
     crate::diagnosis::record::pair(walk, given).0
