@@ -10,7 +10,7 @@ const LONGEST_QUERY: usize = 8 * 1024;
 /// Most answers that are read: more than the widest class has questions.
 const MOST_FACTS: usize = 400;
 /// Longest answer, in characters.
-const LONGEST_VALUE: usize = 200;
+pub const LONGEST_VALUE: usize = 200;
 
 /// The drive of the register.
 pub const DRIVE: &str = "drive";
@@ -28,17 +28,21 @@ pub const MAY_NOT: &str = "may-not";
 pub const PROOF: &str = "proof";
 /// What else is to be shown.
 pub const LOOK: &str = "look";
+/// What the user said at the start, for the record.
+pub const SAID: &str = "said";
 /// What stands for a nameplate value that nobody knows.
 pub const NOT_KNOWN: &str = "not-known";
 
 /// Words of an address that no question or cause may be called.
-pub const RESERVED: [&str; 8] = [DRIVE, UNIT, KEPT, AGAIN, MAY, MAY_NOT, PROOF, LOOK];
+pub const RESERVED: [&str; 9] = [DRIVE, SAID, UNIT, KEPT, AGAIN, MAY, MAY_NOT, PROOF, LOOK];
 
 /// A walk as its address tells it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct WalkState {
     /// The drive of the register.
     pub drive: Option<String>,
+    /// What the user said at the start.
+    pub said: Option<String>,
     /// Nameplate values and answers, in the order in which they were given.
     pub facts: Vec<Fact>,
     /// Accesses that were granted, by their words.
@@ -97,6 +101,7 @@ impl WalkState {
             };
             match key.as_ref() {
                 DRIVE => state.drive = Some(value.to_owned()).filter(|id| !id.is_empty()),
+                SAID => state.said = Some(value.to_owned()).filter(|said| !said.is_empty()),
                 UNIT => state.give_unit(value),
                 KEPT => set(&mut state.kept),
                 AGAIN => state.again = Some(value.to_owned()).filter(|id| !id.is_empty()),
@@ -173,6 +178,7 @@ impl WalkState {
     pub fn pairs(&self) -> Vec<(&str, &str)> {
         let mut pairs: Vec<(&str, &str)> = Vec::new();
         pairs.extend(self.drive.as_deref().map(|drive| (DRIVE, drive)));
+        pairs.extend(self.said.as_deref().map(|said| (SAID, said)));
         pairs.extend(
             self.facts
                 .iter()

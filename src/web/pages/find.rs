@@ -2,8 +2,9 @@
 
 use maud::{Markup, html};
 
-use super::super::links::{escaped, lead};
+use super::super::links::lead;
 use super::super::page::{Page, Reply, search_form, whole_document};
+use super::super::walk_state::{DRIVE, LONGEST_VALUE, SAID};
 use super::Asked;
 use super::log::lines;
 use crate::plant::{Code, Found as FoundIncident, Store};
@@ -49,7 +50,7 @@ fn answered(asked: &Asked, words: &str) -> Markup {
     let before: Vec<_> = here.incidents.drain(..).map(|found| found.logged).collect();
     html! {
         @if let Some(way) = next {
-            p { a.go.first href=(with_drive(&way.address, drive)) { (way.name) } }
+            p { a.go.first href=(with_more(&way.address, words, drive)) { (way.name) } }
         }
         (whole_document(library, &answer(library, words, &found, &here)))
         @if !before.is_empty() {
@@ -61,13 +62,18 @@ fn answered(asked: &Asked, words: &str) -> Markup {
     }
 }
 
-/// The way to a walk about the drive whose page the search came from.
-fn with_drive(address: &str, drive: Option<&str>) -> String {
-    match drive {
-        Some(drive) if address.starts_with("/walk/") && !address.contains("drive=") => {
-            let join = if address.contains('?') { '&' } else { '?' };
-            format!("{address}{join}drive={}", escaped(drive))
-        }
-        _ => address.to_owned(),
+/// The way to a walk about the drive whose page the search came from, with what was said: the record
+/// of the walk begins with it.
+fn with_more(address: &str, words: &str, drive: Option<&str>) -> String {
+    if !address.starts_with("/walk/") {
+        return address.to_owned();
     }
+    let (path, query) = address.split_once('?').unwrap_or((address, ""));
+    let said: String = words.chars().take(LONGEST_VALUE).collect();
+    let mut pairs = form_urlencoded::Serializer::new(query.to_owned());
+    if let Some(drive) = drive.filter(|_| !query.contains("drive=")) {
+        pairs.append_pair(DRIVE, drive);
+    }
+    pairs.append_pair(SAID, &said);
+    format!("{path}?{}", pairs.finish())
 }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::super::links::escaped;
-use super::super::page::{Page, Reply, document, log_failed, missing, whole_document};
+use super::super::page::{Page, Reply, log_failed, missing, whole_document};
 use super::Asked;
 use crate::plant::{Filter, Logged, Store, StoreError, Which, same_fault_before};
 use crate::render::log as render;
@@ -121,7 +121,6 @@ pub fn page(asked: &Asked) -> Reply {
             p { a.go href=(walk_again(class, &logged)) { "Look at this walk again, under today's knowledge" } }
         }
     };
-    let _ = document;
     Page::new(title, body).into()
 }
 

@@ -4,7 +4,6 @@ use axum::http::StatusCode;
 use maud::{Markup, html};
 use ulid::Ulid;
 
-use super::super::links::escaped;
 use super::super::page::{Page, Reply, log_failed};
 use super::super::walk_state::{Proof, WalkState};
 use super::walk::walked;
@@ -77,6 +76,12 @@ pub fn of_walk(asked: &Asked, class: &FaultClass, state: &WalkState, proved: boo
             .drive
             .iter()
             .map(|drive| ("drive".to_owned(), drive.clone())),
+    );
+    given.extend(
+        state
+            .said
+            .iter()
+            .map(|said| ("words".to_owned(), said.clone())),
     );
     if proved {
         given.push(("proved".to_owned(), "yes".to_owned()));
@@ -242,14 +247,13 @@ fn incident(asked: &Asked, form: &[(String, String)], id: Ulid) -> Result<Incide
             from_walk(&walk, proved, told, &birth).map_err(|error| error.to_string())
         }
         (class, _) => {
-            let coding = class.and_then(|class| Some(Coding::proposed(&class.coding, None)));
+            let coding = class.map(|class| Coding::proposed(&class.coding, None));
             let entry = Entry {
                 class: class_id,
                 coding: coding.unwrap_or_default(),
                 ..told
             };
             Incident::from_entry(&birth, entry).map_err(|error| {
-                let _ = escaped;
                 format!("{error}. Say at least what was seen, or choose a fault class.")
             })
         }
