@@ -2,7 +2,7 @@
 //! again.
 
 use std::collections::HashMap;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use crate::diagnosis::belief::AnswerError;
 use crate::diagnosis::case::Case;
@@ -33,17 +33,30 @@ impl<T: Clone> Kept<T> {
         key: String,
         compute: impl FnOnce() -> Result<T, E>,
     ) -> Result<T, E> {
-        let values = || self.values.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(value) = values().get(&key) {
-            return Ok(value.clone());
+        if let Some(value) = self.get(&key) {
+            return Ok(value);
         }
         let value = compute()?;
-        let mut values = values();
+        self.keep(key, &value);
+        Ok(value)
+    }
+
+    /// The value that is kept for this key.
+    pub fn get(&self, key: &str) -> Option<T> {
+        self.values().get(key).cloned()
+    }
+
+    /// Keeps a value.
+    pub fn keep(&self, key: String, value: &T) {
+        let mut values = self.values();
         if values.len() >= self.most {
             values.clear();
         }
         values.insert(key, value.clone());
-        Ok(value)
+    }
+
+    fn values(&self) -> MutexGuard<'_, HashMap<String, T>> {
+        self.values.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 

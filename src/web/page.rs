@@ -22,6 +22,7 @@ pub enum Reply {
 }
 
 /// A page.
+#[derive(Clone, Debug)]
 pub struct Page {
     /// How the request went.
     pub status: StatusCode,

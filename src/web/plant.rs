@@ -10,6 +10,7 @@ use jiff::tz::TimeZone;
 use ulid::Ulid;
 
 use super::kept::{Kept, Turns};
+use super::page::Page;
 use crate::diagnosis::case::History;
 use crate::knowledge::Library;
 use crate::plant::{Birth, SqliteStore, StoreError, histories};
@@ -27,6 +28,8 @@ pub struct Plant {
     pub searcher: Searcher<'static>,
     /// Steps that were planned before.
     pub turns: Turns,
+    /// Pages of walks that were made before.
+    pub pages: Kept<Page>,
     /// Trees that were drawn before.
     pub trees: Kept<String>,
     data: PathBuf,
@@ -48,6 +51,7 @@ impl Plant {
             library,
             searcher,
             turns: Kept::at_most(4096),
+            pages: Kept::at_most(1024),
             trees: Kept::at_most(128),
             data,
             clock,

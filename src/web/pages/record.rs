@@ -6,7 +6,7 @@ use ulid::Ulid;
 
 use super::super::page::{Page, Reply, log_failed};
 use super::super::walk_state::{Proof, WalkState};
-use super::walk::walked;
+use super::walk::{Known, walked};
 use super::{Asked, Posted, value};
 use crate::knowledge::FaultClass;
 use crate::plant::{Coding, Entry, Incident, ScalarText, Store, StoreError, Which, from_walk};
@@ -242,7 +242,8 @@ fn incident(asked: &Asked, form: &[(String, String)], id: Ulid) -> Result<Incide
     match (class, value(form, "walk")) {
         (Some(class), Some(query)) => {
             let state = WalkState::parse(query).map_err(|error| error.to_string())?;
-            let walk = walked(plant, class, &state)?.walk;
+            let known = Known::of(plant, class, state.drive.as_deref());
+            let walk = walked(plant.library, class, known, &state)?.walk;
             let proved = text("proved").is_some() && state.proof == Some(Proof::Passed);
             from_walk(&walk, proved, told, &birth).map_err(|error| error.to_string())
         }

@@ -1,164 +1,39 @@
-//! The walk: one question a page, its state in the address.
+//! The pages of a walk: question, value, permission, confirming step, remedy, verdict.
 
 use maud::{Markup, html};
 
-use super::super::links::escaped;
-use super::super::page::{Page, Reply, document, missing, whole_document};
-use super::super::walk_state::{
-    KEPT, Look, MAY, MAY_NOT, NOT_KNOWN, PROOF, Proof, RESERVED, StateError, WalkState,
-};
-use super::{Asked, record};
+use super::field::field;
+use super::walked::Walked;
 use crate::checks::{self, Input};
 use crate::diagnosis::belief::AnswerError;
-use crate::diagnosis::case::{Case, place};
 use crate::diagnosis::planner::{Action, Plan};
-use crate::diagnosis::record::{CANNOT, CONFIRMED, NOT_CONFIRMED, POSTPONED, nameplate_input};
+use crate::diagnosis::record::{
+    self as walk_record, CANNOT, CONFIRMED, NOT_CONFIRMED, POSTPONED, nameplate_input,
+};
 use crate::diagnosis::reply;
 use crate::diagnosis::verdict::Verdict;
 use crate::diagnosis::walk::{Given, Turn, Walk};
 use crate::diagnosis::{across, why};
 use crate::knowledge::{Access, FaultClass, Library, Question};
-use crate::quantity::{Kind, units_of};
+use crate::quantity::Kind;
 use crate::render::doc::Document;
 use crate::render::item::{minutes_words, push_cautions};
 use crate::render::{across as other_classes, item, so_far, walk as render};
-use crate::web::plant::Plant;
-
-pub fn page(asked: &Asked) -> Reply {
-    let plant = asked.site.plant();
-    let Some(class) = plant.library.class(&asked.name) else {
-        let near = plant.library.nearest_class(&asked.name);
-        let near = near.map(|near| (format!("/walk/{}", escaped(near)), near.to_owned()));
-        return missing(&format!("There is no fault class \"{}\"", asked.name), near).into();
-    };
-    let state = match WalkState::parse(&asked.query) {
-        Ok(state) => state,
-        Err(StateError::TooLong) => {
-            return missing(
-                "This address is longer than any walk",
-                Some((format!("/walk/{}", class.id), class.title.clone())),
-            )
-            .into();
-        }
-    };
-    let walked = walked(plant, class, &state);
-    let front = Front {
-        asked,
-        class,
-        state: &state,
-    };
-    match walked.and_then(|walked| front.show(&walked)) {
-        Ok(page) => page.into(),
-        Err(error) => missing(&format!("The walk can't be computed: {error}"), None).into(),
-    }
-}
-
-/// A walk as far as its address is understood.
-pub struct Walked {
-    /// The walk with every answer that makes sense.
-    pub walk: Walk<'static>,
-    /// The first answer that does not: its key and why.
-    wrong: Option<(String, String)>,
-    /// The reading that is odd, and why.
-    odd: Option<(String, String)>,
-    /// Nameplate values that nobody knows.
-    not_known: Vec<String>,
-    /// Facts that this class has no use for.
-    not_used: Vec<String>,
-}
-
-/// The walk that an address tells.
-///
-/// # Errors
-/// When the class makes no model, which the knowledge check prevents.
-pub fn walked(
-    plant: &Plant,
-    class: &'static FaultClass,
-    state: &WalkState,
-) -> Result<Walked, String> {
-    let library = plant.library;
-    let drive = state.drive.as_deref();
-    let history = plant.histories(drive).remove(&class.id).unwrap_or_default();
-    let case = Case::compile(library, class, history).map_err(|error| error.to_string())?;
-    let mut walked = Walked {
-        walk: Walk::new(case, Default::default()),
-        wrong: None,
-        odd: None,
-        not_known: Vec::new(),
-        not_used: Vec::new(),
-    };
-    for (access, refused) in [(Access::Live, "live"), (Access::Isolated, "isolated")] {
-        walked.walk.allowed[place(access)] = !state.may_not.contains(refused);
-    }
-    let of_drive = drive.and_then(|id| {
-        plant
-            .read(|store| crate::plant::Store::drive(store, id))
-            .ok()
-    });
-    let nameplate = of_drive.flatten().flatten().map(|drive| drive.nameplate);
-    for (name, value) in nameplate.unwrap_or_default() {
-        walked.take(library, &(name, value), &state.kept, true);
-    }
-    let is_nameplate = |key: &str| {
-        walked.walk.case.question_index(key).is_none() && nameplate_input(key).is_some()
-    };
-    let (first, then): (Vec<_>, Vec<_>) =
-        state.facts.iter().partition(|(key, _)| is_nameplate(key));
-    for fact in first.into_iter().chain(then) {
-        walked.take(library, fact, &state.kept, false);
-    }
-    Ok(walked)
-}
-
-impl Walked {
-    /// Takes one fact; what the register says may not be right, and stops nothing.
-    fn take(
-        &mut self,
-        library: &Library,
-        fact: &(String, String),
-        kept: &std::collections::BTreeSet<String>,
-        from_register: bool,
-    ) {
-        use crate::diagnosis::record::{Known, understand};
-        let (key, value) = fact;
-        if value == NOT_KNOWN && nameplate_input(key).is_some() {
-            self.not_known.push(key.clone());
-            return;
-        }
-        match understand(library, &self.walk, fact) {
-            Ok(Known::Nameplate(name, given)) => {
-                self.walk.nameplate.insert(name, given);
-            }
-            Ok(Known::NotUsed(key)) => self.not_used.push(key),
-            Ok(Known::Answer(given)) => {
-                let doubt = match &given {
-                    Given::Found { reply, .. } if !kept.contains(key) => {
-                        reply.evaluation.as_ref().and_then(|sum| sum.doubt.clone())
-                    }
-                    _ => None,
-                };
-                match doubt {
-                    Some(doubt) => self.odd = self.odd.take().or(Some((key.clone(), doubt))),
-                    None => self.walk = self.walk.answered(given, false),
-                }
-            }
-            Err(_) if from_register => {}
-            Err(error) => {
-                let reason = match error {
-                    crate::diagnosis::record::FactError::Value { reason, .. } => reason,
-                    other => other.to_string(),
-                };
-                self.wrong = self.wrong.take().or(Some((key.clone(), reason)));
-            }
-        }
-    }
-}
+use crate::web::links::escaped;
+use crate::web::page::{Page, document, whole_document};
+use crate::web::pages::{Asked, record};
+use crate::web::walk_state::{
+    KEPT, Look, MAY, MAY_NOT, NOT_KNOWN, PROOF, Proof, RESERVED, WalkState,
+};
 
 /// What a page of the walk is made from.
-struct Front<'a> {
-    asked: &'a Asked,
-    class: &'static FaultClass,
-    state: &'a WalkState,
+pub struct Front<'a> {
+    /// The request.
+    pub asked: &'a Asked,
+    /// The class.
+    pub class: &'static FaultClass,
+    /// The address.
+    pub state: &'a WalkState,
 }
 
 impl Front<'_> {
@@ -166,8 +41,13 @@ impl Front<'_> {
         self.asked.site.plant().library
     }
 
-    fn show(&self, walked: &Walked) -> Result<Page, String> {
+    /// The page, and whether it is the same for everybody: a form that records is not.
+    ///
+    /// # Errors
+    /// When the walk can't be computed.
+    pub fn show(&self, walked: &Walked) -> Result<(Page, bool), String> {
         let misfit = |error: AnswerError| error.to_string();
+        let for_all = |page: Result<Page, String>| Ok((page?, true));
         let walk = &walked.walk;
         // An answer that makes no sense, or an odd one, is asked again with what was typed.
         let again = walked
@@ -178,13 +58,13 @@ impl Front<'_> {
             .or(self.state.again.as_deref());
         if let Some(key) = again {
             if let Some(index) = walk.case.question_index(key) {
-                return self.question(walked, index, None, None);
+                return for_all(self.question(walked, index, None, None));
             }
             if let Some(cause) = walk.case.cause_index(key) {
-                return self.confirm(walked, cause);
+                return for_all(self.confirm(walked, cause));
             }
             if let Some(input) = nameplate_input(key) {
-                return self.nameplate(walked, input);
+                return for_all(self.nameplate(walked, input));
             }
         }
         let turn = self.asked.site.plant().turns.turn(walk).map_err(misfit)?;
@@ -196,7 +76,7 @@ impl Front<'_> {
         if matches!(needed, Access::Live | Access::Isolated)
             && !self.state.may.contains(needed.word())
         {
-            return self.leave(walked, needed);
+            return for_all(self.leave(walked, needed));
         }
         match turn {
             Turn::Ask {
@@ -210,16 +90,19 @@ impl Front<'_> {
                     .into_iter()
                     .find(|input| !walked.not_known.iter().any(|name| name == input.name));
                 match open {
-                    Some(input) => self.nameplate(walked, input),
-                    None => self.question(walked, question, confirms, Some(&plan)),
+                    Some(input) => for_all(self.nameplate(walked, input)),
+                    None => for_all(self.question(walked, question, confirms, Some(&plan))),
                 }
             }
-            Turn::Confirm { cause, .. } => self.confirm(walked, cause),
+            Turn::Confirm { cause, .. } => for_all(self.confirm(walked, cause)),
             Turn::Settled { cause } => match self.state.proof {
-                None => self.put_right(walked, cause),
-                Some(proof) => self.ended(walked, Some(cause), proof == Proof::Passed),
+                None => for_all(self.put_right(walked, cause)),
+                Some(proof) => {
+                    let page = self.ended(walked, Some(cause), proof == Proof::Passed)?;
+                    Ok((page, false))
+                }
             },
-            Turn::HandOver { .. } => self.ended(walked, None, false),
+            Turn::HandOver { .. } => Ok((self.ended(walked, None, false)?, false)),
         }
     }
 
@@ -701,167 +584,5 @@ fn reads_over_range(input: &'static Input) -> bool {
 const DIODE_RANGE: f64 = 10.0;
 
 fn key_of(walk: &Walk<'_>, given: &Given) -> String {
-    crate::diagnosis::record::pair(walk, given).0
-}
-
-/// A field for a reading with its unit beside it, and another unit where the kind has several.
-pub fn field(
-    input: &'static Input,
-    id: &str,
-    name: &str,
-    value: &str,
-    is_wrong: bool,
-    with_unit: bool,
-) -> Markup {
-    let units = units_of(input.kind);
-    let example = checks::example(input);
-    // The number alone, if its unit is one of the list; else everything that was typed.
-    let known = value
-        .rsplit_once(' ')
-        .filter(|(_, unit)| units.contains(unit));
-    let (number, unit) = known.unwrap_or((value, input.unit));
-    html! {
-        div.field {
-            label for=(id) { (item::capital(input.what)) }
-            div.with-unit {
-                @if input.choices.is_empty() {
-                    input id=(id) type="text" inputmode="decimal" name=(name) value=(number)
-                        maxlength="80" autocomplete="off"
-                        aria-describedby={ @if is_wrong { "error " } (id) "-hint" }
-                        aria-invalid=[is_wrong.then_some("true")];
-                    @if with_unit && units.len() > 1 {
-                        select name="unit" aria-label={ "Unit of: " (input.what) } {
-                            @for one in &units {
-                                option value=(one) selected[*one == unit] { (one) }
-                            }
-                        }
-                    } @else if !input.unit.is_empty() {
-                        span.unit { (input.unit) }
-                    }
-                } @else {
-                    select id=(id) name=(name) {
-                        @for choice in input.choices {
-                            option value=(choice) selected[*choice == value] { (choice) }
-                        }
-                    }
-                }
-            }
-            @if input.choices.is_empty() {
-                p.hint id={ (id) "-hint" } { "Such as " (example) "; " (input.limits.0) " to " (input.limits.1) "." }
-            }
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::builtin;
-    use crate::web::site::{Doors, Site};
-    use crate::web::visit::Visitor;
-    use jiff::Timestamp;
-    use jiff::tz::TimeZone;
-    use proptest::prelude::*;
-    use std::net::{IpAddr, Ipv4Addr};
-    use std::sync::OnceLock;
-
-    fn site() -> &'static Site {
-        static SITE: OnceLock<Site> = OnceLock::new();
-        SITE.get_or_init(|| {
-            let library: &'static Library =
-                Box::leak(Box::new(builtin::knowledge().expect("the knowledge opens")));
-            let searcher = builtin::searcher(library).expect("the index opens");
-            let nowhere = std::env::temp_dir().join("no-log-is-here");
-            let clock = || Timestamp::UNIX_EPOCH;
-            let plant = Plant::new(library, searcher, nowhere, clock, TimeZone::UTC);
-            Site::new(plant, Doors::default())
-        })
-    }
-
-    fn asked(class: &str, query: &str) -> Asked {
-        let here = IpAddr::from(Ipv4Addr::LOCALHOST);
-        let visitor = Visitor::read(site(), &Default::default(), here).expect("randomness");
-        Asked {
-            site: site().clone(),
-            visitor,
-            name: class.to_owned(),
-            query: query.to_owned(),
-            pairs: Vec::new(),
-        }
-    }
-
-    fn text(class: &str, query: &str) -> String {
-        match page(&asked(class, query)) {
-            Reply::Page(page) => page.body.into_string(),
-            Reply::Go(address) => address,
-            Reply::Part(part) => part.into_string(),
-        }
-    }
-
-    #[test]
-    fn no_id_of_the_knowledge_is_a_word_of_the_address() {
-        let library = site().plant().library;
-        for word in RESERVED {
-            assert!(library.question(word).is_none(), "{word}");
-            assert!(library.cause(word).is_none(), "{word}");
-            assert!(nameplate_input(word).is_none(), "{word}");
-        }
-    }
-
-    #[test]
-    fn every_caution_stands_above_the_answers() {
-        let library = site().plant().library;
-        let mut seen = std::collections::BTreeSet::new();
-        for class in library.classes() {
-            let case = Case::compile(library, class, Default::default()).expect("a model");
-            let questions = case.questions.iter().map(|one| (&one.id, &one.cautions));
-            let causes = case.causes.iter().map(|one| (&one.id, &one.cautions));
-            let all = questions.chain(causes);
-            for (id, cautions) in all.filter(|(id, _)| seen.insert((*id).clone())) {
-                let shown = text(&class.id, &format!("again={id}"));
-                let (above, _) = shown
-                    .split_once("<button")
-                    .unwrap_or_else(|| panic!("{id} has no answer"));
-                for caution in cautions {
-                    let caution = library.caution(caution).expect("a caution");
-                    let words = crate::render::html::escaped(&caution.text);
-                    assert!(
-                        above.contains(&words),
-                        "{}: {id} lacks {}",
-                        class.id,
-                        caution.id
-                    );
-                }
-            }
-        }
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig::with_cases(60))]
-
-        /// Whatever an address says of a class, a page comes.
-        #[test]
-        fn any_address_is_a_page(
-            class in 0usize..70,
-            facts in prop::collection::vec((0usize..500, 0usize..12, "[ -~]{0,12}"), 0..8),
-            noise in ".{0,60}",
-        ) {
-            let library = site().plant().library;
-            let class = library.classes().nth(class).expect("seventy classes");
-            let case = Case::compile(library, class, Default::default()).expect("a model");
-            let mut query = form_urlencoded::Serializer::new(String::new());
-            for (question, finding, typed) in &facts {
-                let index = question % case.questions.len();
-                let question = case.questions[index];
-                let value = match question.findings.get(*finding) {
-                    Some(found) => found.id.as_str(),
-                    None => typed.as_str(),
-                };
-                query.append_pair(&question.id, value);
-            }
-            let query = format!("{}&{noise}", query.finish());
-            let shown = text(&class.id, &query);
-            prop_assert!(shown.contains("<h1"), "{}", shown);
-        }
-    }
+    walk_record::pair(walk, given).0
 }
