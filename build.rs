@@ -19,6 +19,8 @@ mod lexicon;
 mod normalise;
 #[path = "src/search/notes.rs"]
 mod notes;
+#[path = "src/search/postings.rs"]
+mod postings;
 #[path = "src/quantity/mod.rs"]
 mod quantity;
 #[path = "src/search/stem.rs"]
@@ -63,8 +65,7 @@ fn main() -> io::Result<()> {
         questions: loaded.questions.iter().map(|placed| &placed.item).collect(),
         checks: knowledge::named_checks(&catalogue::BuiltInChecks),
         words: &loaded.words,
-    })
-    .map_err(io::Error::other)?;
+    });
     fs::write(out.join("search.bin"), index)?;
     Ok(())
 }

@@ -1,57 +1,56 @@
-//! The postings of the index, opened in place: which documents hold a term.
+//! Which documents hold a term: a table from each term to their numbers, read in place.
 
-use std::sync::Arc;
+use std::collections::{BTreeMap, BTreeSet};
 
-use tantivy::directory::OwnedBytes;
-use tantivy::schema::{Field, IndexRecordOption};
-use tantivy::{DocSet, Index, InvertedIndexReader, SegmentReader, TERMINATED, TantivyError, Term};
+use super::table::{self, Table};
 
-use super::embedded::Embedded;
-use super::index::FIELD;
+/// Bytes of one number.
+const BYTES: usize = 4;
 
 /// The postings.
-pub struct Postings {
-    reader: Arc<InvertedIndexReader>,
-    field: Field,
-    /// Number of documents.
-    pub documents: usize,
+pub struct Postings<'a> {
+    table: Table<'a>,
 }
 
-impl Postings {
-    /// Opens the postings of a block of bytes.
-    ///
-    /// # Errors
-    /// What the index reader reports.
-    pub fn open(bytes: OwnedBytes) -> tantivy::Result<Postings> {
-        let index = Index::open(Embedded::new(bytes))?;
-        let field = index.schema().get_field(FIELD)?;
-        let segment = index.searchable_segments()?.into_iter().next();
-        let segment =
-            segment.ok_or_else(|| TantivyError::InternalError("no segment".to_owned()))?;
-        let segment = SegmentReader::open(&segment)?;
-        let documents = segment.max_doc() as usize;
-        Ok(Postings {
-            reader: segment.inverted_index(field)?,
-            field,
-            documents,
-        })
+impl<'a> Postings<'a> {
+    /// Postings over a table that [`encode`] wrote.
+    pub fn new(table: Table<'a>) -> Postings<'a> {
+        Postings { table }
     }
 
-    /// The documents that hold a term.
-    ///
-    /// # Errors
-    /// What the index reader reports.
-    pub fn holding(&self, term: &str) -> tantivy::Result<Vec<u32>> {
-        let term = Term::from_field_text(self.field, term);
-        let Some(mut postings) = self.reader.read_postings(&term, IndexRecordOption::Basic)? else {
-            return Ok(Vec::new());
-        };
-        let mut found = Vec::new();
-        let mut document = postings.doc();
-        while document != TERMINATED {
-            found.push(document);
-            document = postings.advance();
+    /// The documents that hold a term, in rising order.
+    pub fn holding(&self, term: &str) -> Vec<u32> {
+        let numbers = self.table.get(term).unwrap_or_default();
+        let (numbers, _) = numbers.as_chunks::<BYTES>();
+        numbers.iter().map(|one| u32::from_le_bytes(*one)).collect()
+    }
+}
+
+/// Writes the postings of documents, each given by its terms; a document's number is its place.
+pub fn encode(documents: &[BTreeSet<String>]) -> Vec<u8> {
+    let mut holding: BTreeMap<&str, Vec<u8>> = BTreeMap::new();
+    for (number, terms) in documents.iter().enumerate() {
+        for term in terms {
+            let numbers = holding.entry(term).or_default();
+            numbers.extend((number as u32).to_le_bytes());
         }
-        Ok(found)
+    }
+    let entries: Vec<(&str, Vec<u8>)> = holding.into_iter().collect();
+    table::encode(&entries)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_term_finds_the_documents_that_hold_it() {
+        let documents = [&["bus", "trip"][..], &[], &["trip"]];
+        let documents = documents.map(|terms| terms.iter().map(ToString::to_string).collect());
+        let bytes = encode(&documents);
+        let postings = Postings::new(Table::open(&bytes).unwrap());
+        assert_eq!(postings.holding("trip"), [0, 2]);
+        assert_eq!(postings.holding("bus"), [0]);
+        assert_eq!(postings.holding("tri"), []);
     }
 }

@@ -55,22 +55,14 @@ pub struct Ranking {
 }
 
 /// Ranks the classes and causes for a query; `documents` is the list of documents of the index.
-///
-/// # Errors
-/// What the index reader reports.
-pub fn rank(
-    query: &Query,
-    postings: &Postings,
-    documents: &[u8],
-    notes: &Notes,
-) -> tantivy::Result<Ranking> {
+pub fn rank(query: &Query, postings: &Postings, documents: &[u8], notes: &Notes) -> Ranking {
     let mut sums = Sums::new(query, notes, documents, &WEIGHTS);
     for (number, term) in query.analysis.terms.iter().enumerate() {
-        let holding = postings.holding(&term.text)?;
-        let rare = rarity(holding.len(), postings.documents);
+        let holding = postings.holding(&term.text);
+        let rare = rarity(holding.len(), sums.documents.len());
         sums.add(number, term, &holding, rare);
     }
-    Ok(sums.finish())
+    sums.finish()
 }
 
 /// The sums over the terms.
