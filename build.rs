@@ -25,8 +25,6 @@ mod postings;
 mod quantity;
 #[path = "src/search/stem.rs"]
 mod stem;
-#[path = "src/search/table.rs"]
-mod table;
 #[path = "src/search/terms.rs"]
 mod terms;
 #[path = "src/search/vocabulary.rs"]
@@ -35,7 +33,7 @@ mod vocabulary;
 use std::path::{Path, PathBuf};
 use std::{env, fs, io, process};
 
-use knowledge::SourceFile;
+use knowledge::{SourceFile, table};
 
 fn main() -> io::Result<()> {
     println!("cargo::rerun-if-changed=knowledge");

@@ -18,7 +18,6 @@ mod splitting;
 mod standard_word;
 mod stem;
 mod sureness;
-mod table;
 mod terms;
 mod understood;
 mod vocabulary;
@@ -30,7 +29,7 @@ pub use hit::{Found, Hit, HitKind, NearTie, QueryReading, Understood};
 
 use std::borrow::Cow;
 
-use crate::knowledge::{CheckCatalogue, Library, named_checks};
+use crate::knowledge::{CheckCatalogue, Library, named_checks, table};
 
 use notes::Notes;
 use postings::Postings;
@@ -116,8 +115,7 @@ impl<'l> Searcher<'l> {
     pub fn find(&self, words: &str, limit: usize) -> Result<Found, SearchError> {
         let sections = Sections::open(&self.index).ok_or(SearchError::Damaged)?;
         let lexicon = &sections.lexicon;
-        let notes: Notes =
-            postcard::from_bytes(sections.notes).map_err(|_| SearchError::Damaged)?;
+        let notes = Notes::open(sections.notes).ok_or(SearchError::Damaged)?;
         let query = query::understand(words, lexicon, &sections.vocabulary);
         let ranking = rank::rank(&query, &sections.postings, sections.documents, &notes);
         let mut found = answer::answer(self.knowledge, &notes, lexicon, &query, &ranking, limit);

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::index::Contents;
+use super::table::{self, Table};
 use crate::knowledge::{Cause, FaultClass, HowOften, Level};
 
 /// The question whose findings are the moments of a trip.
@@ -27,21 +28,53 @@ pub struct ClassNote<'a> {
     pub phrases: u16,
 }
 
+/// Ids with what they are called, by their numbers; read in place.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Names<'a> {
+    table: Table<'a>,
+}
+
+impl<'a> Names<'a> {
+    /// How many there are.
+    pub fn len(&self) -> usize {
+        self.table.len()
+    }
+
+    /// The id and the name of a number.
+    pub fn get(&self, number: usize) -> Option<(&'a str, &'a str)> {
+        let (id, name) = self.table.at(number)?;
+        Some((str::from_utf8(id).ok()?, str::from_utf8(name).ok()?))
+    }
+}
+
 /// All classes and causes.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default)]
 pub struct Notes<'a> {
     /// Classes in order of their numbers.
-    #[serde(borrow)]
     pub classes: Vec<ClassNote<'a>>,
-    /// Ids and names of causes in order of their numbers.
-    #[serde(borrow)]
-    pub causes: Vec<(&'a str, &'a str)>,
-    /// Ids of questions in order of their numbers.
-    #[serde(borrow)]
-    pub questions: Vec<&'a str>,
-    /// Names and purposes of checks in order of their numbers.
-    #[serde(borrow)]
-    pub checks: Vec<(&'a str, &'a str)>,
+    /// Ids and names of causes.
+    pub causes: Names<'a>,
+    /// Ids of questions, without names.
+    pub questions: Names<'a>,
+    /// Names and purposes of checks.
+    pub checks: Names<'a>,
+}
+
+impl<'a> Notes<'a> {
+    /// Reads notes that [`encode`] wrote.
+    pub fn open(bytes: &'a [u8]) -> Option<Notes<'a>> {
+        let parts = Table::open(bytes)?;
+        let names = |part| {
+            let table = Table::open(parts.get(part)?)?;
+            Some(Names { table })
+        };
+        Some(Notes {
+            classes: postcard::from_bytes(parts.get("classes")?).ok()?,
+            causes: names("causes")?,
+            questions: names("questions")?,
+            checks: names("checks")?,
+        })
+    }
 }
 
 /// Writes the notes.
@@ -49,30 +82,31 @@ pub fn encode(contents: &Contents) -> Vec<u8> {
     let Contents {
         classes, causes, ..
     } = contents;
-    let notes = Notes {
-        classes: classes
-            .iter()
-            .map(|class| ClassNote {
-                id: &class.id,
-                title: &class.title,
-                codes: class.standard_codes.iter().map(String::as_str).collect(),
-                causes: class_causes(class, causes),
-                moments: moments(class, causes),
-                phrases: class.phrases.len() as u16,
-            })
-            .collect(),
-        causes: causes
-            .iter()
-            .map(|cause| (cause.id.as_str(), cause.name.as_str()))
-            .collect(),
-        questions: contents
-            .questions
-            .iter()
-            .map(|question| question.id.as_str())
-            .collect(),
-        checks: contents.checks.clone(),
-    };
-    postcard::to_stdvec(&notes).unwrap_or_default()
+    let notes: Vec<ClassNote> = classes
+        .iter()
+        .map(|class| ClassNote {
+            id: &class.id,
+            title: &class.title,
+            codes: class.standard_codes.iter().map(String::as_str).collect(),
+            causes: class_causes(class, causes),
+            moments: moments(class, causes),
+            phrases: class.phrases.len() as u16,
+        })
+        .collect();
+    let names = |names: Vec<(&str, &str)>| table::encode(&names);
+    let causes = causes
+        .iter()
+        .map(|cause| (cause.id.as_str(), cause.name.as_str()));
+    let questions = contents
+        .questions
+        .iter()
+        .map(|question| (question.id.as_str(), ""));
+    table::encode(&[
+        ("causes", names(causes.collect())),
+        ("checks", names(contents.checks.clone())),
+        ("classes", postcard::to_stdvec(&notes).unwrap_or_default()),
+        ("questions", names(questions.collect())),
+    ])
 }
 
 fn class_causes(class: &FaultClass, causes: &[&Cause]) -> Vec<(u16, f32)> {

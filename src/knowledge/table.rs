@@ -49,7 +49,7 @@ impl<'a> Table<'a> {
     }
 
     /// The place of the first key that is not before `key`.
-    pub(super) fn first_from(&self, key: &[u8]) -> usize {
+    pub fn first_from(&self, key: &[u8]) -> usize {
         let (mut low, mut high) = (0, self.len());
         while low < high {
             let middle = low.midpoint(high);
