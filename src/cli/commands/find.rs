@@ -12,7 +12,6 @@ use crate::render::found::{self as render, Here};
 use crate::render::json;
 use crate::search::{Found, SearchError, Searcher};
 
-/// Find the fault class by what the drive shows or does, in your own words
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
   whytrip find trips when it slows down, bus volts high
