@@ -42,6 +42,7 @@ fn main() -> io::Result<()> {
     println!("cargo::rerun-if-changed=src/quantity");
     println!("cargo::rerun-if-changed=src/search");
     println!("cargo::rerun-if-changed=src/diagnosis/catalogue.rs");
+    link_at_a_fixed_address();
     let files = yaml_files(Path::new("knowledge"))?;
     let loaded = match knowledge::load(&files, None, &catalogue::BuiltInChecks) {
         Ok(loaded) => loaded,
@@ -66,6 +67,17 @@ fn main() -> io::Result<()> {
     });
     fs::write(out.join("search.bin"), index)?;
     Ok(())
+}
+
+/// Links the program for a fixed address, where the linker is known to take the word for it: the
+/// addresses in its tables are then right as they lie in the file, and a start neither corrects them
+/// one by one nor copies the pages they stand in. Stack, heap and libraries still lie at random.
+fn link_at_a_fixed_address() {
+    let target = |part: &str| env::var(format!("CARGO_CFG_TARGET_{part}")).unwrap_or_default();
+    if target("OS") == "linux" && target("ENV") == "gnu" {
+        println!("cargo::rustc-link-arg-bins=-no-pie");
+        println!("cargo::rustc-link-arg-benches=-no-pie");
+    }
 }
 
 /// The YAML files below a folder in a fixed order.
