@@ -54,6 +54,8 @@ pub struct Notes<'a> {
     pub classes: Vec<ClassNote<'a>>,
     /// Ids and names of causes.
     pub causes: Names<'a>,
+    /// For each cause the classes it belongs to.
+    owners: Table<'a>,
     /// Ids of questions, without names.
     pub questions: Names<'a>,
     /// Names and purposes of checks.
@@ -71,8 +73,19 @@ impl<'a> Notes<'a> {
         Some(Notes {
             classes: postcard::from_bytes(parts.get("classes")?).ok()?,
             causes: names("causes")?,
+            owners: Table::open(parts.get("owners")?)?,
             questions: names("questions")?,
             checks: names("checks")?,
+        })
+    }
+
+    /// The numbers of the classes that a cause belongs to, with a weight by how often.
+    pub fn owners(&self, cause: usize) -> impl Iterator<Item = (usize, f32)> + use<'a> {
+        let bytes = self.owners.at(cause).map_or(&[][..], |(_, bytes)| bytes);
+        let (owners, _) = bytes.as_chunks::<6>();
+        owners.iter().map(|[low, high, weight @ ..]| {
+            let class = u16::from_le_bytes([*low, *high]);
+            (usize::from(class), f32::from_le_bytes(*weight))
         })
     }
 }
@@ -93,6 +106,14 @@ pub fn encode(contents: &Contents) -> Vec<u8> {
             phrases: class.phrases.len() as u16,
         })
         .collect();
+    let mut owners = vec![("", Vec::new()); causes.len()];
+    for (class, note) in notes.iter().enumerate() {
+        for (cause, weight) in &note.causes {
+            let (_, owners) = &mut owners[usize::from(*cause)];
+            owners.extend((class as u16).to_le_bytes());
+            owners.extend(weight.to_le_bytes());
+        }
+    }
     let names = |names: Vec<(&str, &str)>| table::encode(&names);
     let causes = causes
         .iter()
@@ -105,6 +126,7 @@ pub fn encode(contents: &Contents) -> Vec<u8> {
         ("causes", names(causes.collect())),
         ("checks", names(contents.checks.clone())),
         ("classes", postcard::to_stdvec(&notes).unwrap_or_default()),
+        ("owners", table::encode(&owners)),
         ("questions", names(questions.collect())),
     ])
 }
