@@ -19,12 +19,12 @@ mod lexicon;
 mod normalise;
 #[path = "src/search/notes.rs"]
 mod notes;
+#[path = "src/search/postings.rs"]
+mod postings;
 #[path = "src/quantity/mod.rs"]
 mod quantity;
 #[path = "src/search/stem.rs"]
 mod stem;
-#[path = "src/search/table.rs"]
-mod table;
 #[path = "src/search/terms.rs"]
 mod terms;
 #[path = "src/search/vocabulary.rs"]
@@ -33,7 +33,7 @@ mod vocabulary;
 use std::path::{Path, PathBuf};
 use std::{env, fs, io, process};
 
-use knowledge::SourceFile;
+use knowledge::{SourceFile, table};
 
 fn main() -> io::Result<()> {
     println!("cargo::rerun-if-changed=knowledge");
@@ -42,6 +42,7 @@ fn main() -> io::Result<()> {
     println!("cargo::rerun-if-changed=src/quantity");
     println!("cargo::rerun-if-changed=src/search");
     println!("cargo::rerun-if-changed=src/diagnosis/catalogue.rs");
+    link_at_a_fixed_address();
     let files = yaml_files(Path::new("knowledge"))?;
     let loaded = match knowledge::load(&files, None, &catalogue::BuiltInChecks) {
         Ok(loaded) => loaded,
@@ -67,6 +68,17 @@ fn main() -> io::Result<()> {
     .map_err(io::Error::other)?;
     fs::write(out.join("search.bin"), index)?;
     Ok(())
+}
+
+/// Links the program for a fixed address, where the linker is known to take the word for it: the
+/// addresses in its tables are then right as they lie in the file, and a start neither corrects them
+/// one by one nor copies the pages they stand in. Stack, heap and libraries still lie at random.
+fn link_at_a_fixed_address() {
+    let target = |part: &str| env::var(format!("CARGO_CFG_TARGET_{part}")).unwrap_or_default();
+    if target("OS") == "linux" && target("ENV") == "gnu" {
+        println!("cargo::rustc-link-arg-bins=-no-pie");
+        println!("cargo::rustc-link-arg-benches=-no-pie");
+    }
 }
 
 /// The YAML files below a folder in a fixed order.

@@ -65,19 +65,34 @@ struct Common {
     knowledge: Option<PathBuf>,
 }
 
+/// Every command with its line in the help. What a command takes is put together only when it is
+/// called: a start pays for one command, not for all.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 enum Command {
+    /// Find the fault class by what the drive shows or does, in your own words
     Find(commands::find::Args),
+    /// Show a fault class, cause, question, check, caution or source
     Show(commands::show::Args),
+    /// Be walked to the cause by questions, measurements and sums
     Walk(commands::walk::Args),
+    /// Print the whole decision tree of a fault class
     Tree(commands::tree::Args),
+    /// Compute one electrical check from readings and nameplate values
     Check(commands::check::Args),
+    /// Decode a status word, control word or error code of an open drive profile
     Decode(commands::decode::Args),
+    /// Keep and look up the plant's incidents
     Log(commands::log::Args),
+    /// Keep the plant's drives with their nameplates
     Drive(commands::drive::Args),
+    /// Keep the plant's own code sheet: what its drives show, and what it stands for
     Code(commands::code::Args),
+    /// Check knowledge files, report what is covered, begin a new fault class
     Knowledge(commands::knowledge::Args),
+    /// Serve the search, the walk, the checks and the log as pages for a browser
     Serve(commands::serve::Args),
+    /// Print completions for a shell
     Completions(commands::completions::Args),
 }
 
@@ -127,5 +142,23 @@ fn dispatch(command: Option<Command>, context: &Context) -> Result<Outcome, Fail
             context.ui.raw(&help)?;
             Ok(Outcome::Done)
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The line of a command stands beside it in the list: beside its arguments it would come too late.
+    #[test]
+    fn the_help_says_what_every_command_is_for() {
+        for command in Arguments::command().get_subcommands() {
+            assert!(command.get_about().is_some(), "{}", command.get_name());
+        }
+    }
+
+    #[test]
+    fn every_command_takes_what_it_declares() {
+        Arguments::command().debug_assert();
     }
 }

@@ -1,9 +1,10 @@
-//! The compiled form: a table of ids and places, then each item by itself, so that a start decodes
-//! only what it prints.
+//! The compiled form: tables of items that are read in place, so that a start decodes only what it
+//! prints.
 
-use serde::{Deserialize, Serialize, de::DeserializeOwned};
+use serde::{Serialize, de::DeserializeOwned};
 
 use super::load::{Loaded, Placed};
+use super::table::{self, Table};
 use super::types::Words;
 
 /// The compiled knowledge could not be read.
@@ -11,95 +12,125 @@ use super::types::Words;
 #[error("the compiled knowledge is damaged; install the program again")]
 pub struct DecodeError;
 
-/// Where an item stands behind the table.
-#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
-pub(super) struct Place {
-    pub start: u32,
-    pub length: u32,
+/// Bytes of one place in a list of places.
+const PLACE_BYTES: usize = 4;
+
+/// Items of one sort under their ids.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Items<'a> {
+    /// In file order.
+    items: Table<'a>,
+    /// Their places, sorted by id.
+    by_id: &'a [[u8; PLACE_BYTES]],
 }
 
-/// Ids in file order with their places.
-pub(super) type Table<'a> = Vec<(&'a str, Place)>;
+impl<'a> Items<'a> {
+    fn open(bytes: &'a [u8]) -> Option<Items<'a>> {
+        let parts = Table::open(bytes)?;
+        let (by_id, _) = parts.get("by-id")?.as_chunks();
+        Some(Items {
+            items: Table::open(parts.get("items")?)?,
+            by_id,
+        })
+    }
 
-/// The head of the blob.
-#[derive(Serialize, Deserialize)]
-pub(super) struct Head<'a> {
-    #[serde(borrow)]
-    pub classes: Table<'a>,
-    #[serde(borrow)]
-    pub causes: Table<'a>,
-    #[serde(borrow)]
-    pub questions: Table<'a>,
-    #[serde(borrow)]
-    pub cautions: Table<'a>,
-    #[serde(borrow)]
-    pub references: Table<'a>,
-    pub words: Place,
-    pub error_codes: Place,
-    pub states: Place,
+    /// Number of items.
+    pub fn len(&self) -> usize {
+        self.items.len()
+    }
+
+    /// The place of an id in file order.
+    pub fn place(&self, id: &str) -> Option<usize> {
+        let place = |bytes: &[u8; PLACE_BYTES]| u32::from_le_bytes(*bytes) as usize;
+        let key = |bytes| self.items.at(place(bytes)).map(|(key, _)| key);
+        let found = self
+            .by_id
+            .binary_search_by_key(&Some(id.as_bytes()), key)
+            .ok()?;
+        self.by_id.get(found).map(place)
+    }
+
+    /// The compiled item at a place.
+    pub fn at(&self, place: usize) -> Option<&'a [u8]> {
+        self.items.at(place).map(|(_, item)| item)
+    }
+
+    /// The ids in file order.
+    pub fn ids(self) -> impl Iterator<Item = &'a str> {
+        (0..self.len())
+            .filter_map(move |place| self.items.at(place))
+            .filter_map(|(key, _)| std::str::from_utf8(key).ok())
+    }
+}
+
+/// The parts of compiled knowledge.
+pub(super) struct Parts<'a> {
+    pub classes: Items<'a>,
+    pub causes: Items<'a>,
+    pub questions: Items<'a>,
+    pub cautions: Items<'a>,
+    pub references: Items<'a>,
+    pub words: &'a [u8],
+    pub error_codes: &'a [u8],
+    pub states: &'a [u8],
+}
+
+impl<'a> Parts<'a> {
+    /// Finds the parts in bytes that [`encode`] gave.
+    pub fn open(bytes: &'a [u8]) -> Result<Parts<'a>, DecodeError> {
+        let parts = Table::open(bytes).ok_or(DecodeError)?;
+        let part = |name| parts.get(name).ok_or(DecodeError);
+        let items = |name| Items::open(part(name)?).ok_or(DecodeError);
+        Ok(Parts {
+            classes: items("classes")?,
+            causes: items("causes")?,
+            questions: items("questions")?,
+            cautions: items("cautions")?,
+            references: items("references")?,
+            words: part("words")?,
+            error_codes: part("error-codes")?,
+            states: part("states")?,
+        })
+    }
 }
 
 /// Compiles loaded knowledge into bytes; the same knowledge gives the same bytes.
 pub fn encode(loaded: &Loaded) -> Vec<u8> {
-    let mut body = Vec::new();
-    let head = Head {
-        classes: table(&loaded.classes, |item| &item.id, &mut body),
-        causes: table(&loaded.causes, |item| &item.id, &mut body),
-        questions: table(&loaded.questions, |item| &item.id, &mut body),
-        cautions: table(&loaded.cautions, |item| &item.id, &mut body),
-        references: table(&loaded.references, |item| &item.id, &mut body),
-        words: append::<Words>(&loaded.words, &mut body),
-        error_codes: append(&bare(&loaded.error_codes), &mut body),
-        states: append(&bare(&loaded.states), &mut body),
-    };
-    let head = postcard::to_stdvec(&head).unwrap_or_default();
-    let mut bytes = (head.len() as u32).to_le_bytes().to_vec();
-    bytes.extend(head);
-    bytes.extend(body);
-    bytes
+    table::encode(&[
+        ("causes", items(&loaded.causes, |item| &item.id)),
+        ("cautions", items(&loaded.cautions, |item| &item.id)),
+        ("classes", items(&loaded.classes, |item| &item.id)),
+        ("error-codes", compiled(&bare(&loaded.error_codes))),
+        ("questions", items(&loaded.questions, |item| &item.id)),
+        ("references", items(&loaded.references, |item| &item.id)),
+        ("states", compiled(&bare(&loaded.states))),
+        ("words", compiled::<Words>(&loaded.words)),
+    ])
 }
 
-fn table<'a, T: Serialize>(
-    items: &'a [Placed<T>],
-    id: impl Fn(&'a T) -> &'a String,
-    body: &mut Vec<u8>,
-) -> Table<'a> {
-    items
+fn items<T: Serialize>(items: &[Placed<T>], id: impl Fn(&T) -> &String) -> Vec<u8> {
+    let entries: Vec<(&String, Vec<u8>)> = items
         .iter()
-        .map(|placed| (id(&placed.item).as_str(), append(&placed.item, body)))
-        .collect()
+        .map(|placed| (id(&placed.item), compiled(&placed.item)))
+        .collect();
+    let mut by_id: Vec<usize> = (0..entries.len()).collect();
+    by_id.sort_by_key(|place| entries[*place].0);
+    let by_id: Vec<u8> = by_id
+        .into_iter()
+        .flat_map(|place| (place as u32).to_le_bytes())
+        .collect();
+    table::encode(&[("by-id", by_id), ("items", table::encode(&entries))])
 }
 
 fn bare<T>(items: &[Placed<T>]) -> Vec<&T> {
     items.iter().map(|placed| &placed.item).collect()
 }
 
-fn append<T: Serialize>(item: &T, body: &mut Vec<u8>) -> Place {
-    let bytes = postcard::to_stdvec(item).unwrap_or_default();
-    let place = Place {
-        start: body.len() as u32,
-        length: bytes.len() as u32,
-    };
-    body.extend(bytes);
-    place
+fn compiled<T: Serialize>(item: &T) -> Vec<u8> {
+    postcard::to_stdvec(item).unwrap_or_default()
 }
 
-/// The head and the body of compiled knowledge.
-pub(super) fn split(bytes: &[u8]) -> Result<(Head<'_>, &[u8]), DecodeError> {
-    let (length, rest) = bytes.split_first_chunk::<4>().ok_or(DecodeError)?;
-    let length = u32::from_le_bytes(*length) as usize;
-    if length > rest.len() {
-        return Err(DecodeError);
-    }
-    let (head, body) = rest.split_at(length);
-    Ok((postcard::from_bytes(head).map_err(|_| DecodeError)?, body))
-}
-
-/// One item of the body.
-pub(super) fn item<T: DeserializeOwned>(body: &[u8], place: Place) -> Result<T, DecodeError> {
-    let start = place.start as usize;
-    let bytes = body
-        .get(start..start + place.length as usize)
-        .ok_or(DecodeError)?;
-    postcard::from_bytes(bytes).map_err(|_| DecodeError)
+/// Decodes an item.
+pub(super) fn decode<T: DeserializeOwned>(bytes: &[u8]) -> Option<T> {
+    postcard::from_bytes(bytes).ok()
 }

@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 
 use serde::de::DeserializeOwned;
 
-use super::blob::{self, DecodeError, Place};
+use super::blob::{self, DecodeError, Items, Parts};
 use super::load::{Loaded, Placed};
 use super::problem::nearest;
 use super::standard::{ErrorCode, StateHelp};
@@ -13,80 +13,60 @@ use super::types::{Cause, Caution, FaultClass, Question, Reference, Words};
 /// Items of one sort, decoded when first asked for.
 #[derive(Debug)]
 struct Shelf<T> {
-    slots: Vec<Slot<T>>,
-    /// Slot numbers sorted by id.
-    by_id: Vec<u32>,
-}
-
-#[derive(Debug)]
-struct Slot<T> {
-    id: &'static str,
-    place: Place,
-    item: OnceLock<Option<Box<T>>>,
+    items: Items<'static>,
+    decoded: Vec<OnceLock<Option<Box<T>>>>,
 }
 
 impl<T: DeserializeOwned> Shelf<T> {
-    fn new(table: Vec<(&'static str, Place)>) -> Shelf<T> {
-        let slots: Vec<Slot<T>> = table
-            .into_iter()
-            .map(|(id, place)| Slot {
-                id,
-                place,
-                item: OnceLock::new(),
-            })
-            .collect();
-        let mut by_id: Vec<u32> = (0..slots.len() as u32).collect();
-        by_id.sort_by_key(|slot| slots[*slot as usize].id);
-        Shelf { slots, by_id }
+    fn new(items: Items<'static>) -> Shelf<T> {
+        let mut decoded = Vec::new();
+        decoded.resize_with(items.len(), OnceLock::new);
+        Shelf { items, decoded }
     }
 
-    fn get(&self, id: &str, body: &'static [u8]) -> Option<&T> {
-        let found = self
-            .by_id
-            .binary_search_by(|slot| self.slots[*slot as usize].id.cmp(id))
-            .ok()?;
-        let slot = &self.slots[self.by_id[found] as usize];
-        slot.item
-            .get_or_init(|| blob::item(body, slot.place).ok().map(Box::new))
+    fn get(&self, id: &str) -> Option<&T> {
+        let place = self.items.place(id)?;
+        self.decoded
+            .get(place)?
+            .get_or_init(|| self.items.at(place).and_then(blob::decode).map(Box::new))
             .as_deref()
     }
 
     fn ids(&self) -> impl Iterator<Item = &str> {
-        self.slots.iter().map(|slot| slot.id)
+        self.items.ids()
     }
 }
 
 /// A short list that is decoded as a whole when first asked for.
 #[derive(Debug)]
 struct List<T> {
-    place: Place,
+    bytes: &'static [u8],
     items: OnceLock<Vec<T>>,
 }
 
 impl<T: DeserializeOwned> List<T> {
-    fn new(place: Place) -> List<T> {
+    fn new(bytes: &'static [u8]) -> List<T> {
         List {
-            place,
+            bytes,
             items: OnceLock::new(),
         }
     }
 
-    fn all(&self, body: &'static [u8]) -> &[T] {
+    fn all(&self) -> &[T] {
         self.items
-            .get_or_init(|| blob::item(body, self.place).unwrap_or_default())
+            .get_or_init(|| blob::decode(self.bytes).unwrap_or_default())
     }
 }
 
 /// All knowledge: what is built in, and over it what the plant adds or overrides.
 #[derive(Debug)]
 pub struct Library {
-    body: &'static [u8],
     classes: Shelf<FaultClass>,
     causes: Shelf<Cause>,
     questions: Shelf<Question>,
     cautions: Shelf<Caution>,
     references: Shelf<Reference>,
-    words: Place,
+    words: &'static [u8],
     words_cell: OnceLock<Words>,
     error_codes: List<ErrorCode>,
     states: List<StateHelp>,
@@ -100,7 +80,7 @@ macro_rules! handed_out {
             self.overlay
                 .as_deref()
                 .and_then(|overlay| placed(&overlay.$list, |item: &$type| &item.id, id))
-                .or_else(|| self.$list.get(id, self.body))
+                .or_else(|| self.$list.get(id))
         }
 
         #[doc = concat!("Every ", $words, ", built-in ones first, each once.")]
@@ -123,18 +103,17 @@ impl Library {
     /// # Errors
     /// [`DecodeError`] if the bytes are not what the build wrote.
     pub fn open(bytes: &'static [u8]) -> Result<Library, DecodeError> {
-        let (head, body) = blob::split(bytes)?;
+        let parts = Parts::open(bytes)?;
         Ok(Library {
-            body,
-            classes: Shelf::new(head.classes),
-            causes: Shelf::new(head.causes),
-            questions: Shelf::new(head.questions),
-            cautions: Shelf::new(head.cautions),
-            references: Shelf::new(head.references),
-            words: head.words,
+            classes: Shelf::new(parts.classes),
+            causes: Shelf::new(parts.causes),
+            questions: Shelf::new(parts.questions),
+            cautions: Shelf::new(parts.cautions),
+            references: Shelf::new(parts.references),
+            words: parts.words,
             words_cell: OnceLock::new(),
-            error_codes: List::new(head.error_codes),
-            states: List::new(head.states),
+            error_codes: List::new(parts.error_codes),
+            states: List::new(parts.states),
             overlay: None,
         })
     }
@@ -167,7 +146,7 @@ impl Library {
     /// The word lists.
     pub fn words(&self) -> &Words {
         self.words_cell.get_or_init(|| {
-            let mut words: Words = blob::item(self.body, self.words).unwrap_or_default();
+            let mut words: Words = blob::decode(self.words).unwrap_or_default();
             if let Some(overlay) = &self.overlay {
                 words
                     .abbreviations
@@ -193,7 +172,7 @@ impl Library {
 
     /// Every error code of the open profiles, built-in ones first, each once.
     pub fn error_codes(&self) -> impl Iterator<Item = &ErrorCode> {
-        let built_in = self.error_codes.all(self.body);
+        let built_in = self.error_codes.all();
         let own = self
             .overlay
             .iter()
@@ -222,7 +201,7 @@ impl Library {
             .as_deref()
             .and_then(|overlay| placed(&overlay.states, |item: &StateHelp| &item.id, id))
             .or_else(|| {
-                let built_in = self.states.all(self.body);
+                let built_in = self.states.all();
                 built_in.iter().find(|item| item.id == id)
             })
     }
@@ -271,7 +250,7 @@ impl Library {
             references: all(self.references()),
             words: self.words().clone(),
             error_codes: all(self.error_codes()),
-            states: all(self.states.all(self.body).iter()),
+            states: all(self.states.all().iter()),
             advice: Vec::new(),
         }
     }

@@ -9,6 +9,7 @@ pub mod load;
 mod problem;
 mod raw;
 mod standard;
+pub mod table;
 mod types;
 mod validate;
 

@@ -3,6 +3,10 @@
 /// Text without control characters, escape sequences and invisible direction marks. Line breaks and
 /// tabs become spaces.
 pub fn harmless(text: &str) -> String {
+    // Nearly every text is plain.
+    if text.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+        return text.to_owned();
+    }
     text.chars()
         .filter_map(|c| match c {
             '\n' | '\t' | '\r' => Some(' '),

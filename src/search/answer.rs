@@ -197,9 +197,9 @@ impl Case<'_> {
             });
             found.hits.push(Hit {
                 kind: HitKind::Cause,
-                id: (*id).to_owned(),
+                id: id.to_owned(),
                 class,
-                title: (*name).to_owned(),
+                title: name.to_owned(),
                 score: f64::from(self.sure * score.likeness.min(1.0)),
                 why: why::item(self.query, score),
             });
@@ -212,9 +212,9 @@ impl Case<'_> {
             let (name, purpose) = self.notes.checks.get(score.number)?;
             Some(Hit {
                 kind: HitKind::Check,
-                id: (*name).to_owned(),
+                id: name.to_owned(),
                 class: None,
-                title: (*purpose).to_owned(),
+                title: purpose.to_owned(),
                 score: f64::from(score.likeness.min(1.0)),
                 why: why::item(self.query, score),
             })
@@ -236,7 +236,7 @@ impl Case<'_> {
             .filter(|score| score.likeness >= ITEM_LIKENESS);
         for score in near.take(MOST_ITEMS) {
             let id = self.notes.questions.get(score.number);
-            let Some(question) = id.and_then(|id| self.knowledge.question(id)) else {
+            let Some(question) = id.and_then(|(id, _)| self.knowledge.question(id)) else {
                 continue;
             };
             let mut classes = self.best_classes(SPLIT);

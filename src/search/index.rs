@@ -2,29 +2,11 @@
 //! bytes. The same knowledge gives the same bytes. Used at build time and for a plant's own knowledge.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
-
-use tantivy::directory::{Directory, RamDirectory};
-use tantivy::index::SegmentComponent;
-use tantivy::schema::{IndexRecordOption, Schema, TextFieldIndexing, TextOptions};
-use tantivy::{Index, TantivyDocument};
 
 use super::stem::Stemmer;
 use super::table::{self, Table};
-use super::{lexicon, normalise, notes, terms, vocabulary};
+use super::{lexicon, normalise, notes, postings, terms, vocabulary};
 use crate::knowledge::{Cause, FaultClass, Question, Words};
-
-/// The only field of the index.
-pub const FIELD: &str = "term";
-/// Name of the segment in the index, in place of a random one: in file names, and in the list of files.
-const SEGMENT: (&str, &str) = (
-    "00000000000000000000000000000001",
-    "00000000-0000-0000-0000-000000000001",
-);
-/// The list of segments.
-const META: &str = "meta.json";
-/// Memory for writing; the index is far smaller.
-const WRITER_BYTES: usize = 50_000_000;
 
 /// What a document of the index is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -122,7 +104,7 @@ pub struct Contents<'a> {
 /// Writes the index.
 ///
 /// # Errors
-/// What the index writer reports; nothing that a knowledge file could bring about.
+/// What the search library reports; nothing that a knowledge file could bring about.
 pub fn write(contents: &Contents) -> tantivy::Result<Vec<u8>> {
     let words = contents.words;
     let mut stemmer = Stemmer::default();
@@ -142,15 +124,13 @@ pub fn write(contents: &Contents) -> tantivy::Result<Vec<u8>> {
         (text.text.as_str(), weight)
     });
     let vocabulary = vocabulary::encode(weighed, words, &mut stemmer);
-    let mut sections = vec![
-        ("documents".to_owned(), documents(&texts, &analysed)),
-        ("lexicon".to_owned(), lexicon),
-        ("notes".to_owned(), notes::encode(contents)),
-        ("vocabulary".to_owned(), vocabulary),
-    ];
-    sections.extend(postings(&analysed)?);
-    sections.sort();
-    Ok(table::encode(&sections))
+    Ok(table::encode(&[
+        ("documents", documents(&texts, &analysed)),
+        ("lexicon", lexicon),
+        ("notes", notes::encode(contents)),
+        ("postings", postings::encode(&analysed)?),
+        ("vocabulary", vocabulary),
+    ]))
 }
 
 /// How much a term says, by the number of documents that hold it: the weight of Robertson and Spärck
@@ -227,73 +207,6 @@ fn documents(texts: &[Text], analysed: &[BTreeSet<String>]) -> Vec<u8> {
         .collect()
 }
 
-/// The postings: the files of an index with a single segment of a fixed name.
-fn postings(documents: &[BTreeSet<String>]) -> tantivy::Result<Vec<(String, Vec<u8>)>> {
-    let mut schema = Schema::builder();
-    let indexing = TextFieldIndexing::default()
-        .set_tokenizer("raw")
-        .set_fieldnorms(false)
-        .set_index_option(IndexRecordOption::Basic);
-    let field = schema.add_text_field(FIELD, TextOptions::default().set_indexing_options(indexing));
-    let directory = RamDirectory::create();
-    let mut writer = Index::builder()
-        .schema(schema.build())
-        .single_segment_index_writer(directory.clone(), WRITER_BYTES)?;
-    for terms in documents {
-        let mut document = TantivyDocument::default();
-        for term in terms {
-            document.add_text(field, term);
-        }
-        writer.add_document(document)?;
-    }
-    let index = writer.finalize()?;
-    let mut files = Vec::new();
-    for segment in index.searchable_segments()? {
-        let (plain, hyphens) = (
-            segment.id().uuid_string(),
-            hyphenated(&segment.id().uuid_string()),
-        );
-        let meta = directory.atomic_read(Path::new(META)).unwrap_or_default();
-        let meta = String::from_utf8_lossy(&meta).replace(&hyphens, SEGMENT.1);
-        files.push((
-            format!("index/{META}"),
-            meta.replace(&plain, SEGMENT.0).into_bytes(),
-        ));
-        let parts = [
-            SegmentComponent::Postings,
-            SegmentComponent::Positions,
-            SegmentComponent::FastFields,
-            SegmentComponent::FieldNorms,
-            SegmentComponent::Terms,
-            SegmentComponent::Store,
-        ];
-        for path in parts.map(|part| segment.relative_path(part)) {
-            if let Some(bytes) = read(&directory, &path) {
-                let name = path.to_string_lossy().replace(&plain, SEGMENT.0);
-                files.push((format!("index/{name}"), bytes));
-            }
-        }
-    }
-    Ok(files)
-}
-
-fn read(directory: &RamDirectory, path: &Path) -> Option<Vec<u8>> {
-    let slice = directory.open_read(path).ok()?;
-    Some(slice.read_bytes().ok()?.as_slice().to_vec())
-}
-
-/// The spelling of a segment's name with hyphens.
-fn hyphenated(plain: &str) -> String {
-    let mut name = String::new();
-    for (place, character) in plain.chars().enumerate() {
-        if matches!(place, 8 | 12 | 16 | 20) {
-            name.push('-');
-        }
-        name.push(character);
-    }
-    name
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -333,7 +246,7 @@ mod tests {
                 checks: Vec::new(),
                 words: &words,
             })
-            .unwrap()
+            .expect("the search library writes it")
         };
         let one = over(&classes);
         let other = over(&classes);

@@ -5,7 +5,6 @@
 //! ([`query`]), ranks ([`rank`]) and says why ([`answer`]).
 
 mod answer;
-mod embedded;
 mod facts;
 mod hit;
 mod index;
@@ -19,7 +18,6 @@ mod splitting;
 mod standard_word;
 mod stem;
 mod sureness;
-mod table;
 mod terms;
 mod understood;
 mod vocabulary;
@@ -29,8 +27,9 @@ mod why;
 pub use facts::for_walk;
 pub use hit::{Found, Hit, HitKind, NearTie, QueryReading, Understood};
 
-use crate::knowledge::{CheckCatalogue, Library, named_checks};
-use tantivy::directory::OwnedBytes;
+use std::borrow::Cow;
+
+use crate::knowledge::{CheckCatalogue, Library, named_checks, table};
 
 use notes::Notes;
 use postings::Postings;
@@ -44,15 +43,37 @@ pub enum SearchError {
     #[error("the built-in search index is damaged; install the program again")]
     Damaged,
     /// The search library refused.
-    #[error("the search index could not be used: {0}")]
+    #[error("the search index could not be built: {0}")]
     Index(#[from] tantivy::TantivyError),
 }
 
 /// Finds fault classes and causes by words.
 pub struct Searcher<'l> {
     knowledge: &'l Library,
-    bytes: OwnedBytes,
-    postings: Postings,
+    index: Cow<'static, [u8]>,
+}
+
+/// The sections of the index, in place.
+struct Sections<'a> {
+    lexicon: Table<'a>,
+    vocabulary: Vocabulary<'a>,
+    postings: Postings<'a>,
+    documents: &'a [u8],
+    notes: &'a [u8],
+}
+
+impl<'a> Sections<'a> {
+    fn open(index: &'a [u8]) -> Option<Sections<'a>> {
+        let sections = Table::open(index)?;
+        let table = |name: &str| Table::open(sections.get(name)?);
+        Some(Sections {
+            lexicon: table("lexicon")?,
+            vocabulary: Vocabulary::new(table("vocabulary")?),
+            postings: Postings::new(table("postings")?),
+            documents: sections.get("documents")?,
+            notes: sections.get("notes")?,
+        })
+    }
 }
 
 impl<'l> Searcher<'l> {
@@ -61,7 +82,7 @@ impl<'l> Searcher<'l> {
     /// # Errors
     /// [`SearchError`] if the bytes are not what the build wrote.
     pub fn open(library: &'l Library, index: &'static [u8]) -> Result<Searcher<'l>, SearchError> {
-        Searcher::with(library, OwnedBytes::new(index))
+        Searcher::with(library, Cow::Borrowed(index))
     }
 
     /// Builds the index in memory over everything the library holds, a plant's own knowledge included.
@@ -79,15 +100,14 @@ impl<'l> Searcher<'l> {
             checks: named_checks(checks),
             words: library.words(),
         })?;
-        Searcher::with(library, OwnedBytes::new(bytes))
+        Searcher::with(library, Cow::Owned(bytes))
     }
 
-    fn with(library: &'l Library, bytes: OwnedBytes) -> Result<Searcher<'l>, SearchError> {
-        let postings = Postings::open(bytes.clone())?;
+    fn with(library: &'l Library, index: Cow<'static, [u8]>) -> Result<Searcher<'l>, SearchError> {
+        Sections::open(&index).ok_or(SearchError::Damaged)?;
         Ok(Searcher {
             knowledge: library,
-            bytes,
-            postings,
+            index,
         })
     }
 
@@ -96,15 +116,12 @@ impl<'l> Searcher<'l> {
     /// # Errors
     /// [`SearchError`] if the index is damaged.
     pub fn find(&self, words: &str, limit: usize) -> Result<Found, SearchError> {
-        let sections = Table::open(self.bytes.as_slice()).ok_or(SearchError::Damaged)?;
-        let section = |name: &str| sections.get(name).ok_or(SearchError::Damaged);
-        let lexicon = Table::open(section("lexicon")?).ok_or(SearchError::Damaged)?;
-        let vocabulary = Table::open(section("vocabulary")?).ok_or(SearchError::Damaged)?;
-        let notes: Notes =
-            postcard::from_bytes(section("notes")?).map_err(|_| SearchError::Damaged)?;
-        let query = query::understand(words, &lexicon, &Vocabulary::new(vocabulary));
-        let ranking = rank::rank(&query, &self.postings, section("documents")?, &notes)?;
-        let mut found = answer::answer(self.knowledge, &notes, &lexicon, &query, &ranking, limit);
+        let sections = Sections::open(&self.index).ok_or(SearchError::Damaged)?;
+        let lexicon = &sections.lexicon;
+        let notes = Notes::open(sections.notes).ok_or(SearchError::Damaged)?;
+        let query = query::understand(words, lexicon, &sections.vocabulary);
+        let ranking = rank::rank(&query, &sections.postings, sections.documents, &notes);
+        let mut found = answer::answer(self.knowledge, &notes, lexicon, &query, &ranking, limit);
         standard_word::offer(self.knowledge, words, &query, limit, &mut found);
         Ok(found)
     }

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::index::Contents;
+use super::table::{self, Table};
 use crate::knowledge::{Cause, FaultClass, HowOften, Level};
 
 /// The question whose findings are the moments of a trip.
@@ -27,21 +28,66 @@ pub struct ClassNote<'a> {
     pub phrases: u16,
 }
 
+/// Ids with what they are called, by their numbers; read in place.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Names<'a> {
+    table: Table<'a>,
+}
+
+impl<'a> Names<'a> {
+    /// How many there are.
+    pub fn len(&self) -> usize {
+        self.table.len()
+    }
+
+    /// The id and the name of a number.
+    pub fn get(&self, number: usize) -> Option<(&'a str, &'a str)> {
+        let (id, name) = self.table.at(number)?;
+        Some((str::from_utf8(id).ok()?, str::from_utf8(name).ok()?))
+    }
+}
+
 /// All classes and causes.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default)]
 pub struct Notes<'a> {
     /// Classes in order of their numbers.
-    #[serde(borrow)]
     pub classes: Vec<ClassNote<'a>>,
-    /// Ids and names of causes in order of their numbers.
-    #[serde(borrow)]
-    pub causes: Vec<(&'a str, &'a str)>,
-    /// Ids of questions in order of their numbers.
-    #[serde(borrow)]
-    pub questions: Vec<&'a str>,
-    /// Names and purposes of checks in order of their numbers.
-    #[serde(borrow)]
-    pub checks: Vec<(&'a str, &'a str)>,
+    /// Ids and names of causes.
+    pub causes: Names<'a>,
+    /// For each cause the classes it belongs to.
+    owners: Table<'a>,
+    /// Ids of questions, without names.
+    pub questions: Names<'a>,
+    /// Names and purposes of checks.
+    pub checks: Names<'a>,
+}
+
+impl<'a> Notes<'a> {
+    /// Reads notes that [`encode`] wrote.
+    pub fn open(bytes: &'a [u8]) -> Option<Notes<'a>> {
+        let parts = Table::open(bytes)?;
+        let names = |part| {
+            let table = Table::open(parts.get(part)?)?;
+            Some(Names { table })
+        };
+        Some(Notes {
+            classes: postcard::from_bytes(parts.get("classes")?).ok()?,
+            causes: names("causes")?,
+            owners: Table::open(parts.get("owners")?)?,
+            questions: names("questions")?,
+            checks: names("checks")?,
+        })
+    }
+
+    /// The numbers of the classes that a cause belongs to, with a weight by how often.
+    pub fn owners(&self, cause: usize) -> impl Iterator<Item = (usize, f32)> + use<'a> {
+        let bytes = self.owners.at(cause).map_or(&[][..], |(_, bytes)| bytes);
+        let (owners, _) = bytes.as_chunks::<6>();
+        owners.iter().map(|[low, high, weight @ ..]| {
+            let class = u16::from_le_bytes([*low, *high]);
+            (usize::from(class), f32::from_le_bytes(*weight))
+        })
+    }
 }
 
 /// Writes the notes.
@@ -49,30 +95,40 @@ pub fn encode(contents: &Contents) -> Vec<u8> {
     let Contents {
         classes, causes, ..
     } = contents;
-    let notes = Notes {
-        classes: classes
-            .iter()
-            .map(|class| ClassNote {
-                id: &class.id,
-                title: &class.title,
-                codes: class.standard_codes.iter().map(String::as_str).collect(),
-                causes: class_causes(class, causes),
-                moments: moments(class, causes),
-                phrases: class.phrases.len() as u16,
-            })
-            .collect(),
-        causes: causes
-            .iter()
-            .map(|cause| (cause.id.as_str(), cause.name.as_str()))
-            .collect(),
-        questions: contents
-            .questions
-            .iter()
-            .map(|question| question.id.as_str())
-            .collect(),
-        checks: contents.checks.clone(),
-    };
-    postcard::to_stdvec(&notes).unwrap_or_default()
+    let notes: Vec<ClassNote> = classes
+        .iter()
+        .map(|class| ClassNote {
+            id: &class.id,
+            title: &class.title,
+            codes: class.standard_codes.iter().map(String::as_str).collect(),
+            causes: class_causes(class, causes),
+            moments: moments(class, causes),
+            phrases: class.phrases.len() as u16,
+        })
+        .collect();
+    let mut owners = vec![("", Vec::new()); causes.len()];
+    for (class, note) in notes.iter().enumerate() {
+        for (cause, weight) in &note.causes {
+            let (_, owners) = &mut owners[usize::from(*cause)];
+            owners.extend((class as u16).to_le_bytes());
+            owners.extend(weight.to_le_bytes());
+        }
+    }
+    let names = |names: Vec<(&str, &str)>| table::encode(&names);
+    let causes = causes
+        .iter()
+        .map(|cause| (cause.id.as_str(), cause.name.as_str()));
+    let questions = contents
+        .questions
+        .iter()
+        .map(|question| (question.id.as_str(), ""));
+    table::encode(&[
+        ("causes", names(causes.collect())),
+        ("checks", names(contents.checks.clone())),
+        ("classes", postcard::to_stdvec(&notes).unwrap_or_default()),
+        ("owners", table::encode(&owners)),
+        ("questions", names(questions.collect())),
+    ])
 }
 
 fn class_causes(class: &FaultClass, causes: &[&Cause]) -> Vec<(u16, f32)> {

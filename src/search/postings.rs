@@ -1,57 +1,97 @@
-//! The postings of the index, opened in place: which documents hold a term.
+//! Which documents hold a term: the inverted index of the search library, made when the index is
+//! written and kept as a table from each term to its documents, which is read in place.
 
-use std::sync::Arc;
+use std::collections::BTreeSet;
 
-use tantivy::directory::OwnedBytes;
-use tantivy::schema::{Field, IndexRecordOption};
-use tantivy::{DocSet, Index, InvertedIndexReader, SegmentReader, TERMINATED, TantivyError, Term};
+use tantivy::schema::{IndexRecordOption, Schema, TextFieldIndexing, TextOptions};
+use tantivy::{DocSet, Index, TERMINATED, TantivyDocument};
 
-use super::embedded::Embedded;
-use super::index::FIELD;
+use super::table::{self, Table};
+
+/// Bytes of one number.
+const BYTES: usize = 4;
+/// Memory for the writer, in bytes; the least that it takes.
+const WRITER_BYTES: usize = 15_000_000;
 
 /// The postings.
-pub struct Postings {
-    reader: Arc<InvertedIndexReader>,
-    field: Field,
-    /// Number of documents.
-    pub documents: usize,
+pub struct Postings<'a> {
+    table: Table<'a>,
 }
 
-impl Postings {
-    /// Opens the postings of a block of bytes.
-    ///
-    /// # Errors
-    /// What the index reader reports.
-    pub fn open(bytes: OwnedBytes) -> tantivy::Result<Postings> {
-        let index = Index::open(Embedded::new(bytes))?;
-        let field = index.schema().get_field(FIELD)?;
-        let segment = index.searchable_segments()?.into_iter().next();
-        let segment =
-            segment.ok_or_else(|| TantivyError::InternalError("no segment".to_owned()))?;
-        let segment = SegmentReader::open(&segment)?;
-        let documents = segment.max_doc() as usize;
-        Ok(Postings {
-            reader: segment.inverted_index(field)?,
-            field,
-            documents,
-        })
+impl<'a> Postings<'a> {
+    /// Postings over a table that [`encode`] wrote.
+    pub fn new(table: Table<'a>) -> Postings<'a> {
+        Postings { table }
     }
 
-    /// The documents that hold a term.
-    ///
-    /// # Errors
-    /// What the index reader reports.
-    pub fn holding(&self, term: &str) -> tantivy::Result<Vec<u32>> {
-        let term = Term::from_field_text(self.field, term);
-        let Some(mut postings) = self.reader.read_postings(&term, IndexRecordOption::Basic)? else {
-            return Ok(Vec::new());
-        };
-        let mut found = Vec::new();
-        let mut document = postings.doc();
-        while document != TERMINATED {
-            found.push(document);
-            document = postings.advance();
+    /// The documents that hold a term, in rising order.
+    pub fn holding(&self, term: &str) -> Vec<u32> {
+        let numbers = self.table.get(term).unwrap_or_default();
+        let (numbers, _) = numbers.as_chunks::<BYTES>();
+        numbers.iter().map(|one| u32::from_le_bytes(*one)).collect()
+    }
+}
+
+/// Writes the postings of documents, each given by its terms; a document's number is its place.
+///
+/// # Errors
+/// What the search library reports; nothing that a knowledge file could bring about.
+pub fn encode(documents: &[BTreeSet<String>]) -> tantivy::Result<Vec<u8>> {
+    let mut schema = Schema::builder();
+    let indexing = TextFieldIndexing::default()
+        .set_tokenizer("raw")
+        .set_fieldnorms(false)
+        .set_index_option(IndexRecordOption::Basic);
+    let field = schema.add_text_field(
+        "terms",
+        TextOptions::default().set_indexing_options(indexing),
+    );
+    // One segment keeps the documents in the order in which they were added.
+    let mut writer = Index::builder()
+        .schema(schema.build())
+        .single_segment_index_writer(tantivy::directory::RamDirectory::create(), WRITER_BYTES)?;
+    for terms in documents {
+        let mut document = TantivyDocument::default();
+        for term in terms {
+            document.add_text(field, term);
         }
-        Ok(found)
+        writer.add_document(document)?;
+    }
+    let searcher = writer.finalize()?.reader()?.searcher();
+    let mut entries: Vec<(String, Vec<u8>)> = Vec::new();
+    for segment in searcher.segment_readers() {
+        let index = segment.inverted_index(field)?;
+        let mut terms = index.terms().stream()?;
+        while terms.advance() {
+            let Ok(term) = std::str::from_utf8(terms.key()) else {
+                continue;
+            };
+            let mut postings =
+                index.read_postings_from_terminfo(terms.value(), IndexRecordOption::Basic)?;
+            let mut numbers = Vec::new();
+            let mut document = postings.doc();
+            while document != TERMINATED {
+                numbers.extend(document.to_le_bytes());
+                document = postings.advance();
+            }
+            entries.push((term.to_owned(), numbers));
+        }
+    }
+    Ok(table::encode(&entries))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_term_finds_the_documents_that_hold_it() {
+        let documents = [&["bus", "trip"][..], &[], &["trip"]];
+        let documents = documents.map(|terms| terms.iter().map(ToString::to_string).collect());
+        let bytes = encode(&documents).unwrap();
+        let postings = Postings::new(Table::open(&bytes).unwrap());
+        assert_eq!(postings.holding("trip"), [0, 2]);
+        assert_eq!(postings.holding("bus"), [0]);
+        assert_eq!(postings.holding("tri"), []);
     }
 }

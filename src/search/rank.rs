@@ -55,22 +55,14 @@ pub struct Ranking {
 }
 
 /// Ranks the classes and causes for a query; `documents` is the list of documents of the index.
-///
-/// # Errors
-/// What the index reader reports.
-pub fn rank(
-    query: &Query,
-    postings: &Postings,
-    documents: &[u8],
-    notes: &Notes,
-) -> tantivy::Result<Ranking> {
+pub fn rank(query: &Query, postings: &Postings, documents: &[u8], notes: &Notes) -> Ranking {
     let mut sums = Sums::new(query, notes, documents, &WEIGHTS);
     for (number, term) in query.analysis.terms.iter().enumerate() {
-        let holding = postings.holding(&term.text)?;
-        let rare = rarity(holding.len(), postings.documents);
+        let holding = postings.holding(&term.text);
+        let rare = rarity(holding.len(), sums.documents.len());
         sums.add(number, term, &holding, rare);
     }
-    Ok(sums.finish())
+    sums.finish()
 }
 
 /// The sums over the terms.
@@ -79,8 +71,6 @@ struct Sums<'a> {
     notes: &'a Notes<'a>,
     documents: &'a [[u8; Document::BYTES]],
     weights: &'a Weights,
-    /// For each cause the classes it belongs to, with a weight by how often.
-    owners: Vec<Vec<(usize, f32)>>,
     classes: Vec<ClassScore>,
     /// Size of each class in phrases.
     sizes: Vec<f32>,
@@ -95,16 +85,9 @@ struct Sums<'a> {
 impl<'a> Sums<'a> {
     fn new(query: &'a Query, notes: &'a Notes, documents: &'a [u8], weights: &'a Weights) -> Self {
         let (documents, _) = documents.as_chunks();
-        let mut owners = vec![Vec::new(); notes.causes.len()];
-        for (class, note) in notes.classes.iter().enumerate() {
-            for (cause, how_often) in &note.causes {
-                if let Some(owners) = owners.get_mut(usize::from(*cause)) {
-                    owners.push((class, *how_often));
-                }
-            }
-        }
         let class = |class| ClassScore {
             class,
+            terms: Vec::with_capacity(query.analysis.terms.len()),
             ..ClassScore::default()
         };
         let items = |count: usize| -> Vec<ItemScore> {
@@ -120,7 +103,6 @@ impl<'a> Sums<'a> {
             notes,
             documents,
             weights,
-            owners,
             classes: (0..notes.classes.len()).map(class).collect(),
             sizes: notes
                 .classes
@@ -177,8 +159,8 @@ impl<'a> Sums<'a> {
             match of.part {
                 Part::Phrase | Part::Title | Part::Meaning => add(&mut counts, owner, worth),
                 Part::CauseName | Part::CauseWhat => {
-                    for (class, how_often) in self.owners.get(owner).into_iter().flatten() {
-                        add(&mut counts, *class, worth * how_often);
+                    for (class, how_often) in self.notes.owners(owner) {
+                        add(&mut counts, class, worth * how_often);
                     }
                 }
                 Part::Question | Part::Check => {}

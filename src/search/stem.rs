@@ -1,6 +1,6 @@
-//! Word stems: the English stemmer of the search library behind a few rules of the trade.
+//! Word stems: the English Snowball stemmer behind a few rules of the trade.
 
-use tantivy::tokenizer::{Language, RawTokenizer, Stemmer as Snowball, TextAnalyzer, TokenStream};
+use frostem::{Algorithm, Stemmer as Snowball};
 
 /// Words that the stemmer would tear apart or throw together wrongly.
 const OWN: &[(&str, &str)] = &[
@@ -45,15 +45,13 @@ const OWN: &[(&str, &str)] = &[
 
 /// Stems words one after another.
 pub struct Stemmer {
-    english: TextAnalyzer,
+    english: Snowball,
 }
 
 impl Default for Stemmer {
     fn default() -> Stemmer {
-        let english =
-            TextAnalyzer::builder(RawTokenizer::default()).filter(Snowball::new(Language::English));
         Stemmer {
-            english: english.build(),
+            english: Snowball::new(Algorithm::English),
         }
     }
 }
@@ -67,11 +65,10 @@ impl Stemmer {
         if word.len() < 3 || word.bytes().any(|byte| byte.is_ascii_digit()) {
             return word.to_owned();
         }
-        let mut stream = self.english.token_stream(word);
-        if stream.advance() && !stream.token().text.is_empty() {
-            return stream.token().text.clone();
+        match self.english.stem(word).into_owned() {
+            stem if stem.is_empty() => word.to_owned(),
+            stem => stem,
         }
-        word.to_owned()
     }
 }
 

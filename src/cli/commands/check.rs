@@ -9,7 +9,6 @@ use crate::cli::format::{self, PageFormat};
 use crate::diagnosis::record::nameplate_input;
 use crate::render::{check as page, json, sheet};
 
-/// Compute one electrical check from readings and nameplate values
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
   whytrip check --list

@@ -15,7 +15,6 @@ use crate::plant::{Code, CodeEntry, ScalarText, Store};
 use crate::render::upkeep::{self, SheetTaken};
 use crate::render::{code as render, json};
 
-/// Keep the plant's own code sheet: what its drives show, and what it stands for
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
   whytrip code add \"F 07\" --class dc-overvoltage-decelerating --model press-drive

@@ -9,7 +9,6 @@ use crate::checks;
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 
-/// Print completions for a shell
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// Which shell
@@ -31,20 +30,24 @@ pub fn run(args: Args, context: &Context, command: &mut clap::Command) -> Result
 /// The names of checks and inputs, for the script only: the command itself answers a wrong name with
 /// the nearest one.
 fn with_check_words(command: clap::Command) -> clap::Command {
-    let names: Vec<&str> = checks::all().map(|check| check.name).collect();
-    // The parser keeps its words for good; the program ends right after.
-    let assignments: Vec<&'static str> = assignments()
-        .into_iter()
-        .map(|assignment| &*assignment.leak())
-        .collect();
+    // What a command takes is put together late, so its words come in there.
     command.mut_subcommand("check", |check| {
-        check
-            .mut_arg("name", |name| {
-                name.value_parser(PossibleValuesParser::new(names))
-            })
-            .mut_arg("inputs", |all| {
-                all.value_parser(PossibleValuesParser::new(assignments))
-            })
+        check.defer(|check| {
+            let check = <super::check::Args as clap::Args>::augment_args(check);
+            let names: Vec<&str> = checks::all().map(|check| check.name).collect();
+            // The parser keeps its words for good; the program ends right after.
+            let assignments: Vec<&'static str> = assignments()
+                .into_iter()
+                .map(|assignment| &*assignment.leak())
+                .collect();
+            check
+                .mut_arg("name", |name| {
+                    name.value_parser(PossibleValuesParser::new(names))
+                })
+                .mut_arg("inputs", |all| {
+                    all.value_parser(PossibleValuesParser::new(assignments))
+                })
+        })
     })
 }
 

@@ -10,7 +10,6 @@ use crate::render::json;
 use crate::standards::typed::{self, Typed};
 use crate::standards::{Profile, WordKind};
 
-/// Decode a status word, control word or error code of an open drive profile
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
   whytrip decode status 0x0237

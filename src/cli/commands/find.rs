@@ -1,6 +1,7 @@
 //! `find`: what the drive shows or does, in the user's own words, to ranked classes and causes.
 
 use std::io::BufRead;
+use std::mem::ManuallyDrop;
 
 use crate::builtin;
 use crate::cli::context::Context;
@@ -12,7 +13,6 @@ use crate::render::found::{self as render, Here};
 use crate::render::json;
 use crate::search::{Found, SearchError, Searcher};
 
-/// Find the fault class by what the drive shows or does, in your own words
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
   whytrip find trips when it slows down, bus volts high
@@ -40,7 +40,8 @@ pub struct Args {
 const INCIDENTS: usize = 3;
 
 pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
-    let library = context.knowledge()?;
+    // The program ends with the answer: nothing is gained by taking apart what it has read.
+    let library = ManuallyDrop::new(context.knowledge()?);
     let searcher = searcher(&library, context)?;
     if args.stdin {
         return answer_lines(&searcher, args.limit, context);

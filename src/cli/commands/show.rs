@@ -8,7 +8,6 @@ use crate::knowledge::{FaultClass, Library};
 use crate::render::doc::{Document, code, plain};
 use crate::render::{check as page, item, json, learned};
 
-/// Show a fault class, cause, question, check, caution or source
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
   whytrip show                              list the fault classes

@@ -8,7 +8,6 @@ use crate::diagnosis::situation::Situation;
 use crate::diagnosis::tree::{REACH_ONE_PAGE, REACH_TEXT, compile};
 use crate::render::tree as render;
 
-/// Print the whole decision tree of a fault class
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
   whytrip tree ground-fault

@@ -23,7 +23,6 @@ use crate::render::doc::{Document, code, plain, quiet};
 use crate::render::item::push_cautions;
 use crate::render::{across, json_walk, walk as render};
 
-/// Be walked to the cause by questions, measurements and sums
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
   whytrip walk dc-overvoltage-decelerating

@@ -12,7 +12,6 @@ mod show;
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 
-/// Keep the plant's drives with their nameplates
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
   whytrip drive add conveyor-3 supply_voltage=400V motor_rated_current=3.2A

@@ -8,7 +8,6 @@ use std::path::PathBuf;
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 
-/// Check knowledge files, report what is covered, begin a new fault class
 #[derive(Debug, clap::Args)]
 pub struct Args {
     #[command(subcommand)]

@@ -22,7 +22,6 @@ use crate::cli::failure::{Failure, Outcome};
 use crate::knowledge::Library;
 use crate::plant::{Logged, SqliteStore, Store, Which};
 
-/// Keep and look up the plant's incidents
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
   whytrip log add --file incident.yaml

@@ -42,15 +42,6 @@ impl<'a> Table<'a> {
             .map(|(_, value)| value)
     }
 
-    /// Where the value of a key lies within the bytes that were opened.
-    pub fn range(&self, key: &str) -> Option<std::ops::Range<usize>> {
-        let place = self.first_from(key.as_bytes());
-        self.at(place)
-            .filter(|(found, _)| *found == key.as_bytes())?;
-        let front = 4 + self.ends.len();
-        Some(front + self.end(place * 2)?..front + self.end(place * 2 + 1)?)
-    }
-
     /// Whether any key starts with these words.
     pub fn has_prefix(&self, prefix: &str) -> bool {
         self.at(self.first_from(prefix.as_bytes()))
@@ -58,7 +49,7 @@ impl<'a> Table<'a> {
     }
 
     /// The place of the first key that is not before `key`.
-    pub(super) fn first_from(&self, key: &[u8]) -> usize {
+    pub fn first_from(&self, key: &[u8]) -> usize {
         let (mut low, mut high) = (0, self.len());
         while low < high {
             let middle = low.midpoint(high);
