@@ -12,6 +12,7 @@ mod index;
 mod lexicon;
 mod normalise;
 mod notes;
+mod portable;
 mod postings;
 mod query;
 mod rank;
@@ -28,6 +29,7 @@ mod why;
 
 pub use facts::for_walk;
 pub use hit::{Found, Hit, HitKind, NearTie, QueryReading, Understood};
+pub use portable::{Portable, PortableClass, portable};
 
 use crate::knowledge::{CheckCatalogue, Library, named_checks};
 use tantivy::directory::OwnedBytes;

@@ -18,7 +18,7 @@
 //! whenever a plant adds knowledge.
 
 /// Factors of the evidence; counts are in phrases.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, serde::Serialize)]
 pub struct Weights {
     /// A word itself.
     pub word: f32,
