@@ -39,6 +39,18 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ),
     ("builtin", &["knowledge", "search"]),
     (
+        "offline",
+        &[
+            "quantity",
+            "knowledge",
+            "checks",
+            "search",
+            "diagnosis",
+            "plant",
+            "render",
+        ],
+    ),
+    (
         "cli",
         &[
             "quantity",
@@ -51,6 +63,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
             "gates",
             "render",
             "builtin",
+            "offline",
         ],
     ),
 ];

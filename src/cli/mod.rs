@@ -77,6 +77,7 @@ enum Command {
     Drive(commands::drive::Args),
     Code(commands::code::Args),
     Knowledge(commands::knowledge::Args),
+    ExportPage(commands::export_page::Args),
     Completions(commands::completions::Args),
 }
 
@@ -117,6 +118,7 @@ fn dispatch(command: Option<Command>, context: &Context) -> Result<Outcome, Fail
         Some(Command::Drive(args)) => commands::drive::run(args, context),
         Some(Command::Code(args)) => commands::code::run(args, context),
         Some(Command::Knowledge(args)) => commands::knowledge::run(args, context),
+        Some(Command::ExportPage(args)) => commands::export_page::run(&args, context),
         Some(Command::Completions(args)) => {
             commands::completions::run(args, context, &mut Arguments::command())
         }
