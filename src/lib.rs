@@ -12,6 +12,7 @@ pub mod cli;
 pub mod diagnosis;
 pub mod gates;
 pub mod knowledge;
+pub mod offline;
 pub mod plant;
 pub mod quantity;
 pub mod render;

@@ -39,6 +39,18 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ),
     ("builtin", &["knowledge", "search"]),
     (
+        "offline",
+        &[
+            "quantity",
+            "knowledge",
+            "checks",
+            "search",
+            "diagnosis",
+            "plant",
+            "render",
+        ],
+    ),
+    (
         "web",
         &[
             "quantity",
@@ -67,6 +79,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
             "render",
             "builtin",
             "web",
+            "offline",
         ],
     ),
 ];

@@ -2,8 +2,8 @@
 
 use std::fmt;
 
+use super::Quantity;
 use super::units::{self, Unit};
-use super::{Kind, Quantity};
 
 impl fmt::Display for Quantity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -24,14 +24,6 @@ pub fn with_unit(quantity: Quantity, symbol: &str) -> Option<f64> {
         .map(|unit| (quantity.si() - unit.offset) / unit.factor)
 }
 
-/// The units in which a reading of this kind may be told, from small to large.
-pub fn units_of(kind: Kind) -> Vec<&'static str> {
-    units::of(kind)
-        .filter(|unit| unit.shown && !unit.symbol.is_empty())
-        .map(|unit| unit.symbol)
-        .collect()
-}
-
 /// The largest shown unit in which the value is at least one.
 fn readable_unit(quantity: Quantity) -> &'static Unit {
     let size = quantity.si().abs();
@@ -45,13 +37,7 @@ fn readable_unit(quantity: Quantity) -> &'static Unit {
             .unwrap_or(best);
     }
     for unit in shown {
-        // Minutes and hours read better only from two of them on; a bus of 0.6 kV reads worse.
-        let from = match (quantity.kind(), unit.symbol) {
-            (Kind::Time, "min" | "h") => 2.0,
-            (Kind::Voltage, "kV") => 2.0,
-            _ => 0.9995,
-        };
-        if size >= unit.factor * from {
+        if size >= unit.reads_from() {
             best = unit;
         }
     }
@@ -84,6 +70,7 @@ pub fn significant(value: f64, digits: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Kind;
 
     #[test]
     fn readable_prefix_and_digits() {

@@ -10,6 +10,7 @@ mod number;
 mod parse;
 mod units;
 
-pub use format::{significant, units_of, with_unit};
+pub use format::{significant, with_unit};
 pub use kind::{Kind, Quantity};
 pub use parse::{Bound, ParseError, Reading, example as example_of, parse, parse_list};
+pub use units::{Unit, of as units_of};

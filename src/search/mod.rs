@@ -11,6 +11,7 @@ mod index;
 mod lexicon;
 mod normalise;
 mod notes;
+mod portable;
 mod postings;
 mod query;
 mod rank;
@@ -26,6 +27,7 @@ mod why;
 
 pub use facts::for_walk;
 pub use hit::{Found, Hit, HitKind, NearTie, QueryReading, Understood};
+pub use portable::{Portable, PortableClass, portable};
 
 use std::borrow::Cow;
 

@@ -21,7 +21,7 @@
 //! adds knowledge. The largest gain came from more phrases: coverage, not weighing, was what lacked.
 
 /// Factors of the evidence; counts are in phrases.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, serde::Serialize)]
 pub struct Weights {
     /// A word itself.
     pub word: f32,

@@ -5,6 +5,7 @@ pub mod code;
 pub mod completions;
 pub mod decode;
 pub mod drive;
+pub mod export_page;
 pub mod find;
 pub mod knowledge;
 pub mod log;

@@ -15,7 +15,10 @@ pub fn field(
     is_wrong: bool,
     with_unit: bool,
 ) -> Markup {
-    let units = units_of(input.kind);
+    let units: Vec<&str> = units_of(input.kind)
+        .filter(|unit| unit.shown && !unit.symbol.is_empty())
+        .map(|unit| unit.symbol)
+        .collect();
     let example = checks::example(input);
     // The number alone, if its unit is one of the list; else everything that was typed.
     let known = value
