@@ -12,6 +12,8 @@ const search = (() => {
   const VERBS = list("run work look measur read test check meg seem start and was were be all both also goe go still");
   const SO_FAR = list("until till then for up to but");
   const COMMON = list("too over under up down out off to of with from by and as when then the one de la el di da do en al wont will doesnt does cant cannot goes gets get runs be there into all just so soon moment every very much many");
+  const HOLLOW = list("a at be by doe in is it itself no not of off on out own same self since the to too up when will without");
+  const PALE = list("again all back big both day down drive end invert left morn new off onc one other out over put right same set still time two up vfd vsd way week");
   const NAMED_VALUES = ["24v", "0hz", "0v", "0a"];
   const LONGEST_GROUP = 7;
 
@@ -104,8 +106,10 @@ const search = (() => {
   const parts = (term) => {
     const words = term.split(" ");
     if (words.length < 2) return [];
-    const pairs = words.length > 2 ? words.slice(1).map((word, at) => `${words[at]} ${word}`) : [];
-    return words.filter((word) => word.length > 2).concat(pairs);
+    const telling = (word) => !HOLLOW.includes(word);
+    const pairs = words.slice(1).map((word, at) => [words[at], word]);
+    const told = words.length > 2 ? pairs.filter((pair) => pair.some(telling)) : [];
+    return words.filter((word) => word.length > 2 && telling(word)).concat(told.map((pair) => pair.join(" ")));
   };
 
   // Words to terms, moments and names.
@@ -203,11 +207,23 @@ const search = (() => {
 
   // Classes, causes and checks, best first.
   const rank = (query) => {
-    const classes = index.classes.map((one, number) => ({ id: one.id, number, evidence: 0, likeness: 0, reasons: [] }));
+    const classes = index.classes.map((one, number) => ({ id: one.id, number, evidence: 0, group: 0, likeness: 0, reasons: [] }));
     const items = { causeName: index.causes.map(() => 0), question: index.questions.map(() => 0), check: index.checks.map(() => 0) };
     const products = new Map();
     let length = 0;
-    for (const term of query.terms) {
+    // The terms of a group of words say the same thing several times: their sum counts in full only
+    // while it is small.
+    const closeGroup = () => {
+      for (const one of classes) {
+        one.evidence += one.group / Math.sqrt(1 + (one.group / weights.group) ** 2);
+        one.group = 0;
+      }
+    };
+    let groupEnd = 0;
+    const inPlace = query.terms.slice().sort((one, other) => one.span[0] - other.span[0] || one.span[1] - other.span[1]);
+    for (const term of inPlace) {
+      if (term.span[0] >= groupEnd) closeGroup();
+      groupEnd = Math.max(groupEnd, term.span[1]);
       const held = holding(term.text);
       const rare = rarity(held.length);
       length += rare * rare;
@@ -221,14 +237,15 @@ const search = (() => {
       const share = counts.reduce((sum, count) => sum + count, 0) / allSizes;
       if (share <= 0) continue;
       const corrected = query.words.slice(...term.span).some((word) => word.corrected);
-      const weight = WEIGHT[term.via] * (corrected ? weights.corrected : 1);
+      const weight = WEIGHT[term.via] * (corrected ? weights.corrected : 1) * (PALE.includes(term.text) ? weights.pale : 1);
       const background = BACKGROUND[term.via] || weights.background;
       for (const one of classes) {
         const evidence = weight * Math.log((counts[one.number] + background) / (share * sizes[one.number] + background));
-        one.evidence += evidence;
+        one.group += evidence;
         one.reasons.push([evidence, term]);
       }
     }
+    closeGroup();
     for (const [number, product] of products) {
       const { part, owner, length: own } = documents[number];
       const alike = product / (Math.sqrt(own) * Math.sqrt(length));
@@ -265,7 +282,7 @@ const search = (() => {
     const telling = via("word", "meaning", "name", "moment");
     const slips = telling.filter(({ span }) => query.words.slice(...span).some((word) => word.corrected));
     let odds = 1.3 * likeness + 0.55 * Math.min(Math.max(evidence, 0), 8) +
-      Math.min(via("meaning").length, 3) - (1.6 * slips.length) / Math.max(telling.length, 1) - 2;
+      Math.min(via("meaning").length, 3) - (1.6 * slips.length) / Math.max(telling.length, 1) - 2.6;
     if (drive) odds += 0.15;
     if (via("name").length > 0) odds += 1.15;
     if (query.moments.length > 0) odds += 1.7;
