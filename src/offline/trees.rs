@@ -17,7 +17,7 @@ use crate::render::item::minutes_words;
 
 /// Chance below which a branch becomes a list of causes: a phone shows fewer steps at a time than a
 /// page in a cabinet door (common practice, no source).
-const REACH: f64 = 0.13;
+const REACH: f64 = 0.17;
 
 /// The trees of all classes in their order. Planning takes far longer than all the rest of the page,
 /// so every core has a share of it.
@@ -105,7 +105,7 @@ impl<'t> Writer<'t> {
         let mut text = cautions(self.library, &self.cautions());
         let minutes = minutes_words(self.tree.expected_minutes);
         text.push_str(&quiet(&format!(
-            "On average {minutes} to the confirmed cause, the way into the cabinet and a price for live work included. Letters stand for the causes as they are listed above: confirm them in this order; if none of them is it, hand over to a specialist. The cautions at the top hold as well."
+            "On average {minutes} to the confirmed cause. Letters are the causes listed above: confirm them in this order; if none is it, hand over to a specialist. The cautions at the top hold as well."
         )));
         for (at, node) in self.steps.iter().enumerate() {
             text.push_str(&self.step(at + 1, node));
