@@ -201,7 +201,9 @@ pub(super) fn within_limits(input: &'static Input, value: Quantity) -> Result<()
     let Some((least, most)) = limits(input) else {
         return Ok(());
     };
-    if value.si() >= least.si() && value.si() <= most.si() {
+    // A limit that is typed as it is shown may differ from itself by the last bit.
+    let hair = |limit: Quantity| limit.si().abs() * 1e-12;
+    if value.si() >= least.si() - hair(least) && value.si() <= most.si() + hair(most) {
         return Ok(());
     }
     Err(CheckError::OutOfRange {

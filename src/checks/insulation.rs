@@ -120,6 +120,17 @@ pub fn apparatus_test(
     ))
 }
 
+fn beyond_apparatus() -> CheckError {
+    CheckError::Contradiction(
+        "the table for equipment that doesn't rotate is held here up to 5 kV".to_owned(),
+    )
+}
+
+/// Highest voltage of SELV and PELV, dc; ac ends at 50 V.
+///
+/// Source: iec-60364-6, with the voltage band I of IEC 60449 (from memory)
+const EXTRA_LOW: f64 = 120.0;
+
 /// Test voltage and least resistance of an installation's circuit.
 ///
 /// Source: iec-60364-6, Table 6.1 (from memory)
@@ -307,7 +318,7 @@ pub const CHECKS: &[Check] = &[
             "MΩ",
             "least insulation resistance at 40 °C",
         )],
-        formula: "5 MΩ random-wound, below 1 kV and DC armatures; 100 MΩ form-wound; kV + 1 before about 1970; machine's power circuits 1 MΩ; equipment up to 600 V that doesn't rotate 100 MΩ; old rule 1 MΩ per kV, at least 1 MΩ",
+        formula: "5 MΩ random-wound, below 1 kV and DC armatures; 100 MΩ form-wound; kV + 1 before about 1970; machine's power circuits 1 MΩ; equipment that doesn't rotate by table, 100 MΩ from 250 V to 1 kV; old rule 1 MΩ per kV, at least 1 MΩ",
         valid: "whole winding to earth; one phase with the others earthed needs twice as much",
         sources: &[
             "ieee-43: 2013, Table 3 (from memory)",
@@ -331,15 +342,17 @@ pub const CHECKS: &[Check] = &[
                 _ => Winding::Random,
             };
             let rule = inputs.word("rule");
-            let megohms = ElectricalResistance::new::<megaohm>;
             let least = inputs
                 .voltage("motor_rated_voltage")
                 .map(|rated| match rule {
-                    Some("megohm-per-kilovolt") => megohm_per_kilovolt(rated),
-                    Some("iec-60204-1") => megohms(1.0),
-                    Some("neta-mts") => megohms(100.0),
-                    _ => least_of_winding(winding, rated),
-                });
+                    Some("megohm-per-kilovolt") => Ok(megohm_per_kilovolt(rated)),
+                    Some("iec-60204-1") => Ok(ElectricalResistance::new::<megaohm>(1.0)),
+                    Some("neta-mts") => apparatus_test(rated)
+                        .map(|(_, least)| least)
+                        .ok_or_else(beyond_apparatus),
+                    _ => Ok(least_of_winding(winding, rated)),
+                })
+                .transpose()?;
             Ok(Outputs::new()
                 .with_some("least_resistance", least)
                 .note(match rule {
@@ -350,7 +363,7 @@ pub const CHECKS: &[Check] = &[
                         "By IEC 60204-1 for a machine's power circuits as a whole, from memory; IEEE 43 asks more of a motor alone."
                     }
                     Some("neta-mts") => {
-                        "By ANSI/NETA MTS-2019 for equipment up to 600 V that doesn't rotate; not a limit for motors."
+                        "By ANSI/NETA MTS-2019 for equipment that doesn't rotate; not a limit for motors."
                     }
                     _ => "By IEEE 43-2013; its 2000 edition asked 100 MΩ of DC armatures as well.",
                 }))
@@ -424,6 +437,12 @@ pub const CHECKS: &[Check] = &[
                     .with("least_resistance", least)
             };
             let outputs = match inputs.word("rule") {
+                Some("iec-60364-6") if extra_low && rated.get::<volt>() > EXTRA_LOW => {
+                    return Err(CheckError::Contradiction(
+                        "SELV and PELV end at 120 V dc and 50 V ac; choose the mains circuit"
+                            .to_owned(),
+                    ));
+                }
                 Some("iec-60364-6") => {
                     let (test, least) = installation_test(rated, extra_low);
                     one(test, least).note("By IEC 60364-6.")
@@ -434,12 +453,7 @@ pub const CHECKS: &[Check] = &[
                 )
                 .note("By IEC 60204-1, power circuits against the protective conductor."),
                 Some("neta-mts") => {
-                    let (test, least) = apparatus_test(rated).ok_or_else(|| {
-                        CheckError::Contradiction(
-                            "the table for equipment that doesn't rotate is held here up to 5 kV"
-                                .to_owned(),
-                        )
-                    })?;
+                    let (test, least) = apparatus_test(rated).ok_or_else(beyond_apparatus)?;
                     one(test, least).note("By the NETA table for equipment that doesn't rotate.")
                 }
                 _ => {

@@ -8,6 +8,7 @@ use super::define::{
     Check, CheckError, Example, Input, Outputs, Verdict, band, choice, nameplate, optional, output,
     reading,
 };
+use super::motor_table::HORSEPOWER_WATTS;
 use super::shared::{
     MOTOR_POLES, MOTOR_RATED_FREQUENCY, MOTOR_RATED_POWER, OUTPUT_FREQUENCY, contradiction, number,
     share,
@@ -157,8 +158,7 @@ pub const STARTS: &[Starts] = &[
     ),
 ];
 
-/// Mechanical horsepower in watts and pound-foot squared in kg·m² (NIST SP 811, Appendix B).
-const HORSEPOWER: f64 = 745.699_9;
+/// Pound-foot squared in kg·m² (NIST SP 811, Appendix B).
 const POUND_FOOT_SQUARED: f64 = 0.042_140_11;
 
 /// Starts an hour that a motor stands straight from the line, and the rest between two.
@@ -183,7 +183,7 @@ pub fn allowed_starts(
             ));
         }
     };
-    let horsepower = power.get::<watt>() / HORSEPOWER;
+    let horsepower = power.get::<watt>() / HORSEPOWER_WATTS;
     // A metric rating a little above its sister in horsepower (0.75 kW, 1 hp) takes the same row.
     let row = STARTS
         .iter()

@@ -12,7 +12,9 @@ const engine = (() => {
 
   const withinLimits = (input, si) => {
     const [least, most] = input.limits || [-Infinity, Infinity];
-    if (si >= least && si <= most) return;
+    // A limit that is typed as it is shown may differ from itself by the last bit.
+    const hair = (limit) => (Number.isFinite(limit) ? Math.abs(limit) * 1e-12 : 0);
+    if (si >= least - hair(least) && si <= most + hair(most)) return;
     const show = (value) => units.show(input.kind, value);
     throw new Refused(`${show(si)} is outside ${show(least)} to ${show(most)}`);
   };

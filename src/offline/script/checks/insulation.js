@@ -21,6 +21,18 @@
     if (winding === "before-1970") return (kilovolts + 1) * MEGOHM;
     return (winding === "form" && kilovolts >= 1 ? 100 : 5) * MEGOHM;
   };
+  // Highest rated voltage, test voltage, least resistance.
+  const APPARATUS = [
+    [250, 500, 25 * MEGOHM],
+    [1000, 1000, 100 * MEGOHM],
+    [2500, 1000, 500 * MEGOHM],
+    [5000, 2500, 1500 * MEGOHM],
+  ];
+  const apparatusTest = (rated) => {
+    const row = APPARATUS.find(([most]) => rated <= most);
+    if (row) return row.slice(1);
+    throw new Contradiction("the table for equipment that doesn't rotate is held here up to 5 kV");
+  };
   // Least resistance by rule, and how the rule is told.
   const MINIMA = {
     "ieee-43": [
@@ -32,8 +44,8 @@
       "By IEC 60204-1 for a machine's power circuits as a whole, from memory; IEEE 43 asks more of a motor alone.",
     ],
     "neta-mts": [
-      () => 100 * MEGOHM,
-      "By ANSI/NETA MTS-2019 for equipment up to 600 V that doesn't rotate; not a limit for motors.",
+      (rated) => apparatusTest(rated)[1],
+      "By ANSI/NETA MTS-2019 for equipment that doesn't rotate; not a limit for motors.",
     ],
     "megohm-per-kilovolt": [
       (rated) => Math.max(rated / 1000, 1) * MEGOHM,
@@ -56,19 +68,11 @@
     if (rated <= 12000) return [2500, 5000];
     return [5000, 10000];
   };
-  // Highest rated voltage, test voltage, least resistance.
-  const APPARATUS = [
-    [250, 500, 25 * MEGOHM],
-    [1000, 1000, 100 * MEGOHM],
-    [2500, 1000, 500 * MEGOHM],
-    [5000, 2500, 1500 * MEGOHM],
-  ];
-  const apparatusTest = (rated) => {
-    const row = APPARATUS.find(([most]) => rated <= most);
-    if (row) return row.slice(1);
-    throw new Contradiction("the table for equipment that doesn't rotate is held here up to 5 kV");
-  };
+  const EXTRA_LOW = 120;
   const installationTest = (nominal, extraLow) => {
+    if (extraLow && nominal > EXTRA_LOW) {
+      throw new Contradiction("SELV and PELV end at 120 V dc and 50 V ac; choose the mains circuit");
+    }
     if (extraLow) return [250, 0.5 * MEGOHM];
     return [nominal <= 500 ? 500 : 1000, 1 * MEGOHM];
   };

@@ -40,7 +40,6 @@
     [200, [2, 172, 600], [4, 831, 300], [4.5, 2238, 265]],
     [250, [1.8, 210, 1000], [3.7, 1017, 500], [4.2, 2744, 440]],
   ];
-  const HORSEPOWER = 745.6999;
   const POUND_FOOT_SQUARED = 0.04214011;
 
   const allowedStarts = (power, poles, loadInertia) => {
@@ -49,7 +48,7 @@
       throw new Contradiction("the table has 2, 4 and 6 poles; ask the motor's maker for others");
     }
     // A metric rating a little above its sister in horsepower (0.75 kW, 1 hp) takes the same row.
-    const row = STARTS.find(([size]) => power / HORSEPOWER <= size * 1.02);
+    const row = STARTS.find(([size]) => power / HORSEPOWER_WATTS <= size * 1.02);
     if (row === undefined) {
       throw new Contradiction("the table ends at 250 hp (186 kW); ask the motor's maker");
     }
