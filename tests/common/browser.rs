@@ -134,6 +134,18 @@ impl Browser {
         self.wait(element.click());
     }
 
+    /// Clicks an element that leads to another page, and waits until the old page is gone.
+    pub fn follow(&self, selector: &str) {
+        let old = self.element("html");
+        self.click(selector);
+        let since = std::time::Instant::now();
+        let is_there = || self.runtime.block_on(old.tag_name()).is_ok();
+        while is_there() {
+            assert!(since.elapsed() < LIMIT, "{selector} leads nowhere");
+            thread::sleep(Duration::from_millis(20));
+        }
+    }
+
     /// The text of an element as it is rendered.
     pub fn text(&self, selector: &str) -> String {
         let element = self.element(selector);
