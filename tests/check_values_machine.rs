@@ -1,6 +1,8 @@
 //! Figures from standards, trade tables and worked examples against the checks on motors, control
 //! and metering. Each row of the data names its source.
 
+#[path = "common/asked.rs"]
+mod asked;
 #[path = "check_values_machine/lookups.rs"]
 mod lookups;
 #[path = "check_values_machine/plain.rs"]

@@ -1,6 +1,9 @@
 //! The power-side checks against published and recomputed figures: one row a figure, each with its
 //! source, in `data/check-values-power.csv`.
 
+#[path = "common/asked.rs"]
+pub mod asked;
+
 use std::collections::BTreeMap;
 
 use uom::si::electric_potential::volt;
@@ -93,6 +96,7 @@ fn run(name: &str, typed: &[(&str, &str)]) -> Evaluation {
 }
 
 fn try_run(name: &str, typed: &[(&str, &str)]) -> Result<Evaluation, String> {
+    asked::note(name, typed);
     let check = checks::find(name).unwrap_or_else(|| panic!("no check {name}"));
     let given = checks::read_inputs(check, typed.iter().copied())?;
     checks::evaluate(check, &given).map_err(|error| error.to_string())
@@ -1084,7 +1088,7 @@ fn computed(row: &Row) -> Option<Got> {
 }
 
 #[test]
-fn every_row_comes_out() {
+pub fn every_row_comes_out() {
     let rows = rows();
     let mut covered = 0;
     let mut wrong = Vec::new();

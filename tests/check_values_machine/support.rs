@@ -67,6 +67,7 @@ pub fn rows() -> Vec<Row> {
 
 /// Runs a check on inputs as typed.
 pub fn run(name: &str, typed: &[(&str, &str)]) -> Result<Evaluation, String> {
+    crate::asked::note(name, typed);
     let check = checks::find(name).ok_or_else(|| format!("no check {name}"))?;
     let given = checks::read_inputs(check, typed.iter().copied())?;
     checks::evaluate(check, &given).map_err(|error| error.to_string())
