@@ -13,7 +13,7 @@ use crate::diagnosis::scope;
 use crate::knowledge::{ClassKind, FaultClass, Library, Question};
 
 /// Most questions that are listed for a class.
-const MOST_QUESTIONS: usize = 16;
+const MOST_QUESTIONS: usize = 12;
 
 const KINDS: [(ClassKind, &str); 3] = [
     (ClassKind::Trip, "The drive reports a fault and stops"),

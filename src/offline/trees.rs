@@ -17,7 +17,7 @@ use crate::render::item::minutes_words;
 
 /// Chance below which a branch becomes a list of causes: a phone shows fewer steps at a time than a
 /// page in a cabinet door (common practice, no source).
-const REACH: f64 = 0.17;
+const REACH: f64 = 0.14;
 
 /// The trees of all classes in their order. Planning takes far longer than all the rest of the page,
 /// so every core has a share of it.

@@ -38,13 +38,11 @@ const place = (() => {
     return make("a", { href: `#${id}` }, title ? title.textContent : id, ...remarks);
   };
 
-  // What was opened is printed; where nothing is open, everything is.
+  // What was opened is printed with all its parts; where nothing is open, everything is.
   const beforePrint = () => {
     const opened = document.querySelectorAll("section > details[open]");
-    document.body.classList.toggle("chosen", opened.length > 0);
-    for (const item of opened) {
-      for (const part of item.querySelectorAll("details.part")) part.open = true;
-    }
+    const printed = opened.length > 0 ? Array.from(opened) : [document.body];
+    for (const one of printed.flatMap((item) => Array.from(item.querySelectorAll("details")))) one.open = true;
   };
 
   const start = () => {

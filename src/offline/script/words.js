@@ -95,7 +95,7 @@ const spelling = (() => {
         [plain, typed] = [`${plain}.`, typed + c];
       } else if (c === "%" && /[\d ]/.test(before)) {
         [plain, typed] = [`${plain}%`, typed + c];
-      } else if (/['\u2019\u02bc`]/.test(c)) {
+      } else if (/['\u2019\u02bc\u0060]/.test(c)) {
         // l'arrêt: an article stands before the apostrophe; won't: nothing.
         if (plain.length <= 1 && /\p{L}/u.test(after)) end();
         else typed += c;
