@@ -64,7 +64,8 @@ fn main() -> io::Result<()> {
         questions: loaded.questions.iter().map(|placed| &placed.item).collect(),
         checks: knowledge::named_checks(&catalogue::BuiltInChecks),
         words: &loaded.words,
-    });
+    })
+    .map_err(io::Error::other)?;
     fs::write(out.join("search.bin"), index)?;
     Ok(())
 }

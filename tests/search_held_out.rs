@@ -58,6 +58,6 @@ fn unseen_phrases_find_their_class() {
     let [all, first, among_three] = sums;
     let (first, among_three) = (first / all, among_three / all);
     println!("{all} unseen phrases: first {first:.3}, among three {among_three:.3}");
-    assert!(first >= 0.69, "right first: {first}");
-    assert!(among_three >= 0.84, "right among three: {among_three}");
+    assert!(first >= 0.74, "right first: {first}");
+    assert!(among_three >= 0.885, "right among three: {among_three}");
 }

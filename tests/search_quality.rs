@@ -3,8 +3,11 @@
 //! `real.csv`: real descriptions collected from public discussions, reworded. `own.csv` and
 //! `own-voices.csv`: written for this test in the way people talk, type and mistype, in six languages,
 //! short and long. `own-voices-held-out.csv`: written at the same time and set aside: no phrase, word
-//! or weight was changed after it had been looked at. `out-of-scope.csv`: about other things. A query
-//! counts as right if one of the classes of its row is found.
+//! or weight was changed after it had been looked at. `people.csv` and `people-held-out.csv`: two halves
+//! of 280 descriptions written from titles and physics alone, in the voices of electricians, operators,
+//! farmers and machine builders, with history and what was tried; the first half served to study errors,
+//! the second was scored once. `out-of-scope.csv`: about other things. A query counts as right if one of
+//! the classes of its row is found.
 
 #[path = "common/rows.rs"]
 mod described;
@@ -50,6 +53,8 @@ const REAL: &str = include_str!("data/search/real.csv");
 const OWN: &str = include_str!("data/search/own.csv");
 const VOICES: &str = include_str!("data/search/own-voices.csv");
 const HELD_OUT: &str = include_str!("data/search/own-voices-held-out.csv");
+const PEOPLE: &str = include_str!("data/search/people.csv");
+const PEOPLE_HELD_OUT: &str = include_str!("data/search/people-held-out.csv");
 const OUT: &str = include_str!("data/search/out-of-scope.csv");
 
 /// Refused rows among those about other things, all of them, and the ones let through.
@@ -76,8 +81,8 @@ fn refused(texts: &[&str]) -> (usize, usize, Vec<String>) {
 #[test]
 fn real_descriptions_find_their_class() {
     let score = score("real descriptions", REAL);
-    assert!(score.first / score.all >= 0.85, "right first");
-    assert!(score.among_three / score.all >= 0.90, "right among three");
+    assert!(score.first / score.all >= 0.87, "right first");
+    assert!(score.among_three / score.all >= 0.95, "right among three");
     assert!(score.refused / score.all <= 0.03, "refused");
 }
 
@@ -109,6 +114,22 @@ fn voices_set_aside_find_their_class() {
         "accepted:\n{}",
         accepted.join("\n")
     );
+}
+
+#[test]
+fn people_of_the_trade_are_understood() {
+    let score = score("people", PEOPLE);
+    assert!(score.first / score.all >= 0.92, "right first");
+    assert!(score.among_three / score.all >= 0.97, "right among three");
+    assert!(score.refused / score.all <= 0.03, "refused");
+}
+
+#[test]
+fn people_set_aside_are_understood() {
+    let score = score("people set aside", PEOPLE_HELD_OUT);
+    assert!(score.first / score.all >= 0.85, "right first");
+    assert!(score.among_three / score.all >= 0.97, "right among three");
+    assert!(score.refused / score.all <= 0.03, "refused");
 }
 
 #[test]

@@ -39,6 +39,33 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ),
     ("builtin", &["knowledge", "search"]),
     (
+        "offline",
+        &[
+            "quantity",
+            "knowledge",
+            "checks",
+            "search",
+            "diagnosis",
+            "plant",
+            "render",
+        ],
+    ),
+    (
+        "web",
+        &[
+            "quantity",
+            "knowledge",
+            "checks",
+            "standards",
+            "search",
+            "diagnosis",
+            "plant",
+            "gates",
+            "render",
+            "builtin",
+        ],
+    ),
+    (
         "cli",
         &[
             "quantity",
@@ -51,6 +78,8 @@ const MAY_USE: &[(&str, &[&str])] = &[
             "gates",
             "render",
             "builtin",
+            "web",
+            "offline",
         ],
     ),
 ];

@@ -36,9 +36,21 @@ pub fn assumed(kind: Kind, value: f64) -> Accuracy {
     }
 }
 
+/// What becomes of the limits of error.
+pub const METHOD: &str = "Taken as rectangular, carried through the formula and told as ±2u (JCGM 100:2008, 4.3.7 and 5.1.2); a verdict that the interval does not settle is called so.";
+
 /// How the readings of a check are taken to be uncertain, and what becomes of it; none for a check
 /// that takes no reading.
 pub fn stated(check: &Check) -> Option<String> {
+    let limits = stated_limits(check)?;
+    Some(format!(
+        "Limits of error assumed of a hand-held meter: {limits}. {METHOD}"
+    ))
+}
+
+/// The limits of error that are assumed for the readings of a check; none for a check that takes no
+/// reading.
+pub fn stated_limits(check: &Check) -> Option<String> {
     let readings: Vec<String> = check
         .inputs
         .iter()
@@ -51,12 +63,7 @@ pub fn stated(check: &Check) -> Option<String> {
             )
         })
         .collect();
-    (!readings.is_empty()).then(|| {
-        format!(
-            "Limits of error assumed of a hand-held meter: {}. Taken as rectangular, carried through the formula and told as ±2u (JCGM 100:2008, 4.3.7 and 5.1.2); a verdict that the interval does not settle is called so.",
-            readings.join("; ")
-        )
-    })
+    (!readings.is_empty()).then(|| readings.join("; "))
 }
 
 impl Accuracy {

@@ -14,7 +14,7 @@ use crate::diagnosis::catalogue::BuiltInChecks;
 use crate::diagnosis::record::Fact;
 use crate::knowledge::{self, Library, SourceFile};
 use crate::plant::register::kept;
-use crate::plant::{Drive, SqliteStore, Store, StoreError, Whose};
+use crate::plant::{Drive, SqliteStore, Store, StoreError, histories};
 use jiff::Timestamp;
 
 /// The surroundings of a command.
@@ -142,23 +142,10 @@ impl Context {
     /// What the plant's log knows of every class, by its id; as [`Context::history`].
     pub fn histories(&self, drive: Option<&str>) -> BTreeMap<String, History> {
         let counted = || -> Result<BTreeMap<String, History>, Failure> {
-            let Some(store) = self.store_to_read()? else {
-                return Ok(BTreeMap::new());
-            };
-            let counts = |whose: Whose<'_>| {
-                let counts = store.counts(whose);
-                counts.map_err(|error| self.store_failure(&error))
-            };
-            let mut histories: BTreeMap<String, History> = BTreeMap::new();
-            for (class, causes) in counts(drive.map_or(Whose::All, Whose::AllBut))?.iter() {
-                histories.entry(class.to_owned()).or_default().other_drives = causes.clone();
+            match self.store_to_read()? {
+                Some(store) => histories(&store, drive).map_err(|error| self.store_failure(&error)),
+                None => Ok(BTreeMap::new()),
             }
-            if let Some(drive) = drive {
-                for (class, causes) in counts(Whose::Drive(drive))?.iter() {
-                    histories.entry(class.to_owned()).or_default().this_drive = causes.clone();
-                }
-            }
-            Ok(histories)
         };
         counted().unwrap_or_else(|failure| {
             self.ui

@@ -20,10 +20,7 @@ use crate::diagnosis::verdict::Verdict;
 use crate::diagnosis::walk::{Given, Turn, Walk};
 use crate::diagnosis::why;
 use crate::knowledge::{Access, Library};
-use crate::plant::{
-    Birth, Coding, ConfirmedBy, Entry, Incident, ReadingNote, ScalarText, Status, Step as WalkStep,
-    WalkRecord, Walked,
-};
+use crate::plant::{Birth, Entry, ScalarText, from_walk};
 use crate::render::doc::{Block, Document, plain, strong};
 use crate::render::{across, so_far, walk as render};
 
@@ -680,7 +677,9 @@ pub fn offer_record(
             ..Entry::default()
         }
     };
-    let incident = incident_of(walk, proved, told)?;
+    let birth = Birth::at(Timestamp::now(), TimeZone::system());
+    let incident =
+        from_walk(walk, proved, told, &birth).map_err(|error| Failure::usage(error.to_string()))?;
     super::commands::log::add::store_and_tell(
         &incident,
         super::commands::log::add::SAME_FAULT_DAYS,
@@ -711,61 +710,4 @@ fn told_besides(drive: Option<&str>, context: &Context) -> Result<Entry, Failure
         who: line("Initials? ")?,
         ..Entry::default()
     })
-}
-
-/// Told of a cause that was found, but whose remedy was not proved.
-const NOT_PUT_RIGHT: &str = "Cause confirmed; not yet put right, or the repair not yet proved.";
-
-fn incident_of(walk: &Walk<'_>, proved: bool, mut told: Entry) -> Result<Incident, Failure> {
-    let verdict = walk
-        .verdict()
-        .map_err(|error| Failure::data(error.to_string()))?;
-    let (status, cause) = match verdict {
-        Verdict::Confirmed(cause) => (Status::Confirmed, Some(cause)),
-        Verdict::Likely(cause) => (Status::Likely, Some(cause)),
-        Verdict::Unresolved => (Status::Unresolved, None),
-    };
-    let cause = cause.map(|index| walk.case.causes[index]);
-    let steps = walk
-        .steps
-        .iter()
-        .map(|step| {
-            let (question, answer) = record::pair(walk, &step.given);
-            WalkStep { question, answer }
-        })
-        .collect();
-    let readings = walk
-        .steps
-        .iter()
-        .filter_map(|step| match &step.given {
-            Given::Found { question, reply } if reply.evaluation.is_some() => Some(ReadingNote {
-                what: walk.case.questions[*question].id.clone(),
-                value: reply.typed.clone(),
-            }),
-            _ => None,
-        })
-        .collect();
-    told.coding = Coding::proposed(&walk.case.class.coding, cause.map(|cause| &cause.coding));
-    if told.done.is_none() && proved {
-        told.done = cause.map(|cause| cause.put_right.clone());
-    }
-    if status == Status::Confirmed && !proved && told.notes.is_none() {
-        told.notes = Some(NOT_PUT_RIGHT.to_owned());
-    }
-    let walked = Walked {
-        class: walk.case.class.id.clone(),
-        walk: WalkRecord { steps },
-        readings,
-        status,
-        cause: cause.map(|cause| cause.id.clone()),
-        confirmed_by: match (status, proved) {
-            (Status::Confirmed, true) => Some(ConfirmedBy::ProvedByRun),
-            (Status::Confirmed, false) => Some(ConfirmedBy::Measured),
-            (Status::Likely, _) => Some(ConfirmedBy::Presumed),
-            (Status::Unresolved, _) => Some(ConfirmedBy::NotFound),
-        },
-        knowledge_version: env!("CARGO_PKG_VERSION").to_owned(),
-    };
-    let birth = Birth::at(Timestamp::now(), TimeZone::system());
-    Incident::from_walk(&birth, walked, told).map_err(|error| Failure::usage(error.to_string()))
 }

@@ -90,6 +90,10 @@ enum Command {
     Code(commands::code::Args),
     /// Check knowledge files, report what is covered, begin a new fault class
     Knowledge(commands::knowledge::Args),
+    /// Serve the search, the walk, the checks and the log as pages for a browser
+    Serve(commands::serve::Args),
+    /// Write everything as one page that works on a phone without a network
+    ExportPage(commands::export_page::Args),
     /// Print completions for a shell
     Completions(commands::completions::Args),
 }
@@ -131,6 +135,8 @@ fn dispatch(command: Option<Command>, context: &Context) -> Result<Outcome, Fail
         Some(Command::Drive(args)) => commands::drive::run(args, context),
         Some(Command::Code(args)) => commands::code::run(args, context),
         Some(Command::Knowledge(args)) => commands::knowledge::run(args, context),
+        Some(Command::Serve(args)) => commands::serve::run(&args, context),
+        Some(Command::ExportPage(args)) => commands::export_page::run(&args, context),
         Some(Command::Completions(args)) => {
             commands::completions::run(args, context, &mut Arguments::command())
         }

@@ -380,12 +380,7 @@ fn class(id: &str, raw: RawClass) -> FaultClass {
 
 /// The cautions that an access brings by itself, then the item's own, each once.
 fn with_access_cautions(access: Access, own: Vec<String>) -> Vec<String> {
-    let by_access: &[&str] = match access {
-        Access::Observe => &[],
-        Access::Operate => &["moving-machine"],
-        Access::Live => &["live-work"],
-        Access::Isolated => &["isolate-and-prove-dead", "stored-charge"],
-    };
+    let by_access = access.cautions();
     let mut all: Vec<String> = by_access.iter().map(|id| (*id).to_owned()).collect();
     all.extend(
         own.into_iter()

@@ -57,6 +57,16 @@ impl Access {
             Access::Isolated => "isolated",
         }
     }
+
+    /// The cautions that it brings by itself.
+    pub fn cautions(self) -> &'static [&'static str] {
+        match self {
+            Access::Observe => &[],
+            Access::Operate => &["moving-machine"],
+            Access::Live => &["live-work"],
+            Access::Isolated => &["isolate-and-prove-dead", "stored-charge"],
+        }
+    }
 }
 
 /// How often a cause is behind a class, as a judgement.

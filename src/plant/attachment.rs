@@ -2,6 +2,11 @@
 
 use super::field::{FieldError, form};
 
+/// Whether an attachment may have this path.
+pub fn is_path(path: &str) -> bool {
+    check(path).is_ok()
+}
+
 /// A path is relative, goes down only, and is written with `/`.
 ///
 /// # Errors

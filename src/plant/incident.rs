@@ -57,6 +57,12 @@ impl Birth {
         }
     }
 
+    /// A birth now under an id that was handed out before, so that the same thing told twice is one
+    /// incident.
+    pub fn with_id(id: Ulid, now: Timestamp, zone: TimeZone) -> Self {
+        Self::known(id, now, zone)
+    }
+
     /// A birth that was before, as an export tells it.
     pub(super) fn known(id: Ulid, recorded_at: Timestamp, zone: TimeZone) -> Self {
         Self {

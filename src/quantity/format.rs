@@ -2,8 +2,8 @@
 
 use std::fmt;
 
+use super::Quantity;
 use super::units::{self, Unit};
-use super::{Kind, Quantity};
 
 impl fmt::Display for Quantity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -37,13 +37,7 @@ fn readable_unit(quantity: Quantity) -> &'static Unit {
             .unwrap_or(best);
     }
     for unit in shown {
-        // Minutes and hours read better only from two of them on; a bus of 0.6 kV reads worse.
-        let from = match (quantity.kind(), unit.symbol) {
-            (Kind::Time, "min" | "h") => 2.0,
-            (Kind::Voltage, "kV") => 2.0,
-            _ => 0.9995,
-        };
-        if size >= unit.factor * from {
+        if size >= unit.reads_from() {
             best = unit;
         }
     }
@@ -76,6 +70,7 @@ pub fn significant(value: f64, digits: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Kind;
 
     #[test]
     fn readable_prefix_and_digits() {

@@ -13,3 +13,4 @@ mod units;
 pub use format::{significant, with_unit};
 pub use kind::{Kind, Quantity};
 pub use parse::{Bound, ParseError, Reading, example as example_of, parse, parse_list};
+pub use units::{Unit, of as units_of};

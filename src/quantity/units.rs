@@ -4,16 +4,32 @@ use super::Kind;
 
 /// A unit of one kind: `si = value * factor + offset`.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Unit {
+pub struct Unit {
+    /// What it measures.
     pub kind: Kind,
     /// How whytrip writes it.
     pub symbol: &'static str,
     /// How people write it; compared without spaces, dots, middle dots, `*` and `^`.
     pub spellings: &'static [&'static str],
+    /// How many coherent SI units it is.
     pub factor: f64,
+    /// Where its zero lies, in the coherent SI unit.
     pub offset: f64,
     /// Whether output may choose this unit as a readable one.
     pub shown: bool,
+}
+
+impl Unit {
+    /// The size in the coherent SI unit from which on it reads better than the next smaller one.
+    pub fn reads_from(&self) -> f64 {
+        // Minutes and hours read better only from two of them on; a bus of 0.6 kV reads worse.
+        let count = match (self.kind, self.symbol) {
+            (Kind::Time, "min" | "h") => 2.0,
+            (Kind::Voltage, "kV") => 2.0,
+            _ => 0.9995,
+        };
+        self.factor * count
+    }
 }
 
 const fn unit(
@@ -497,7 +513,7 @@ pub(super) const UNITS: &[Unit] = &[
     unit(Kind::BitRate, "Mbit/s", &["Mbit/s", "Mbps", "Mbaud"], 1e6),
 ];
 
-/// The units of one kind.
-pub(super) fn of(kind: Kind) -> impl Iterator<Item = &'static Unit> {
+/// The units of one kind; those that are shown go from small to large.
+pub fn of(kind: Kind) -> impl Iterator<Item = &'static Unit> {
     UNITS.iter().filter(move |unit| unit.kind == kind)
 }

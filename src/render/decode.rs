@@ -6,7 +6,8 @@ use super::doc::{Block, Document, code, plain, quiet, strong};
 use super::item::push_cautions;
 use super::json::{CautionJson, cautions};
 use crate::knowledge::Library;
-use crate::standards::{Profile, Reading, WordKind};
+use crate::standards::typed::TypedWord;
+use crate::standards::{self, Profile, Reading, WordKind};
 
 /// A word with everything it may be: one reading if it was said which word it is.
 #[derive(Debug)]
@@ -20,6 +21,25 @@ pub struct Decoded {
 }
 
 impl Decoded {
+    /// Words with everything that each may be; a profile that a word names wins over `profile`.
+    pub fn of(library: &Library, profile: Profile, words: Vec<TypedWord>) -> Vec<Decoded> {
+        words
+            .into_iter()
+            .map(|word| {
+                let profile = word.profile.unwrap_or(profile);
+                let readings = match word.kind {
+                    Some(kind) => vec![standards::decode(library, profile, kind, word.value)],
+                    None => standards::every_reading(library, profile, word.value),
+                };
+                Decoded {
+                    typed: word.typed,
+                    note: word.note,
+                    readings,
+                }
+            })
+            .collect()
+    }
+
     /// The reading that is meant: the only one, or the only one of status word and error code that
     /// means something. None if that is open.
     pub fn meant(&self) -> Option<&Reading> {

@@ -6,7 +6,7 @@ use super::doc::{Block, Document, code as mono, plain, quiet, strong};
 use super::text::shortened;
 use super::{code, log};
 use crate::knowledge::Library;
-use crate::plant::{CodeMatch, Found as FoundIncident, Incident, Likeness};
+use crate::plant::{Code, CodeMatch, Found as FoundIncident, Incident, Likeness};
 use crate::search::{Found, Hit, HitKind, QueryReading, for_walk};
 
 /// What the plant itself knows of the words.
@@ -25,9 +25,35 @@ pub struct Here {
 const SAME_TROUBLE: f64 = 0.6;
 
 impl Here {
+    /// What the plant's code sheet and log say of the words. What the sheet explains isn't said to
+    /// be unknown any more.
+    pub fn known(
+        words: &str,
+        drive: Option<&str>,
+        codes: &[Code],
+        incidents: Vec<FoundIncident>,
+        found: &mut Found,
+    ) -> Self {
+        for typed in found.understood.maker_codes.clone() {
+            if !Code::matching(codes, &typed).is_empty() {
+                found.explained(&typed);
+            }
+        }
+        let matches = Code::matching(codes, words);
+        if found.hits.is_empty() && matches.iter().any(|one| one.likeness == Likeness::Exact) {
+            // The sheet is the answer: what else might be asked or said would only drown it.
+            found.ask.clear();
+            found.advice.clear();
+        }
+        Self {
+            codes: matches,
+            ..Self::of_incidents(words, drive, incidents, found)
+        }
+    }
+
     /// The incidents that the words found. One of the drive that is named, of the class that the
     /// words lead to or with most of the words, leads.
-    pub fn of_incidents(
+    fn of_incidents(
         words: &str,
         drive: Option<&str>,
         mut incidents: Vec<FoundIncident>,
@@ -164,7 +190,7 @@ pub fn answer(library: &Library, words: &str, found: &Found, here: &Here) -> Doc
 
 /// The command that takes the best hit on, with what the query already answers. What the plant's
 /// own code sheet and log surely say comes first.
-fn next(library: &Library, found: &Found, here: &Here) -> Option<String> {
+pub fn next(library: &Library, found: &Found, here: &Here) -> Option<String> {
     if here.class().is_none()
         && let Some(first) = found.hits.first()
         && first.kind == HitKind::Check

@@ -20,6 +20,41 @@ h2{margin:.7em 0 .2em}li,p{break-inside:avoid}h2,h3,h4{break-after:avoid}}";
 /// The quiet look of pages with tables and figures, light or dark as the reader prefers.
 pub const PAGE_STYLE: &str = include_str!("page.css");
 
+/// Where an id or a command in a text leads: the address, and what the way there is called; none
+/// where it leads nowhere.
+pub type Lead<'a> = dyn Fn(&str) -> Option<Way> + 'a;
+
+/// A way to another page.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Way {
+    /// Its address.
+    pub address: String,
+    /// What it is called.
+    pub name: String,
+}
+
+/// How the blocks of a document are written.
+struct Writer<'a> {
+    targets: BTreeSet<String>,
+    lead: &'a Lead<'a>,
+    deeper: u8,
+    bars: bool,
+}
+
+/// The document as a part of a page: ids and commands become the ways that `lead` knows, headings
+/// stand so many levels deeper.
+pub fn fragment(document: &Document, lead: &Lead<'_>, deeper: u8) -> String {
+    let writer = Writer {
+        targets: link_targets(document),
+        lead,
+        deeper,
+        bars: true,
+    };
+    let mut part = String::new();
+    writer.write(&mut part, document);
+    part
+}
+
 /// The document as a page with this title.
 pub fn to_html(document: &Document, title: &str) -> String {
     to_styled_html(document, title, STYLE)
@@ -33,28 +68,13 @@ pub fn to_styled_html(document: &Document, title: &str, style: &str) -> String {
 <title>{}</title><style>{style}</style></head><body>\n",
         escaped(title)
     );
-    let targets = link_targets(document);
-    let mut open: Option<&str> = None;
-    for block in &document.blocks {
-        let list = match block {
-            Block::Item(_) | Block::Bar { .. } => Some("ul"),
-            Block::Numbered(..) => Some("ol"),
-            _ => None,
-        };
-        if open != list {
-            if let Some(tag) = open {
-                page.push_str(&format!("</{tag}>\n"));
-            }
-            if let Some(tag) = list {
-                page.push_str(&format!("<{tag}>\n"));
-            }
-            open = list;
-        }
-        write_block(&mut page, block, &targets);
-    }
-    if let Some(tag) = open {
-        page.push_str(&format!("</{tag}>\n"));
-    }
+    let writer = Writer {
+        targets: link_targets(document),
+        lead: &|_| None,
+        deeper: 0,
+        bars: false,
+    };
+    writer.write(&mut page, document);
     page.push_str("</body></html>\n");
     page
 }
@@ -77,51 +97,115 @@ fn link_targets(document: &Document) -> BTreeSet<String> {
         .collect()
 }
 
-fn write_block(page: &mut String, block: &Block, targets: &BTreeSet<String>) {
-    // Writing to a string does not fail.
-    let _ = match block {
-        Block::Heading(level, spans) => {
-            let level = (*level).clamp(1, 6);
-            let name = anchor(
-                &spans
-                    .iter()
-                    .map(|span| span.text.as_str())
-                    .collect::<String>(),
-            );
-            let id = match targets.contains(&name) {
-                true => format!(" id=\"{}\"", escaped(&name)),
-                false => String::new(),
+impl Writer<'_> {
+    fn write(&self, page: &mut String, document: &Document) {
+        let mut open: Option<&str> = None;
+        for block in &document.blocks {
+            let list = match block {
+                Block::Item(_) | Block::Bar { .. } => Some("ul"),
+                Block::Numbered(..) => Some("ol"),
+                _ => None,
             };
-            writeln!(page, "<h{level}{id}>{}</h{level}>", plain_inline(spans))
+            if open != list {
+                if let Some(tag) = open {
+                    page.push_str(&format!("</{tag}>\n"));
+                }
+                if let Some(tag) = list {
+                    page.push_str(&format!("<{tag}>\n"));
+                }
+                open = list;
+            }
+            self.block(page, block);
         }
-        Block::Paragraph(spans) => writeln!(page, "<p>{}</p>", inline(spans)),
-        Block::Item(spans) => writeln!(page, "<li>{}</li>", inline(spans)),
-        Block::Numbered(index, spans) => {
-            writeln!(page, "<li value=\"{index}\">{}</li>", inline(spans))
+        if let Some(tag) = open {
+            page.push_str(&format!("</{tag}>\n"));
         }
-        Block::Command(text) => writeln!(page, "<pre><code>{}</code></pre>", escaped(text)),
-        Block::Caution { signal, text } => writeln!(
-            page,
-            "<p class=\"caution\"><strong>{}:</strong> {}</p>",
-            escaped(signal),
-            escaped(text)
-        ),
-        Block::Bar {
-            label,
-            share,
-            words,
-        } => writeln!(
-            page,
-            "<li>{} <span class=\"quiet\">({}, {:.0} %)</span></li>",
-            escaped(label),
-            escaped(words),
-            share * 100.0
-        ),
-        Block::Drawing(svg) => writeln!(page, "{svg}"),
-        Block::Table(table) => write_table(page, table),
-        Block::Figure(figure) => write!(page, "{}", figure.to_svg()),
-        Block::Gap => Ok(()),
-    };
+    }
+
+    fn block(&self, page: &mut String, block: &Block) {
+        // Writing to a string does not fail.
+        let _ = match block {
+            Block::Heading(level, spans) => {
+                let level = (*level + self.deeper).clamp(1, 6);
+                let name = anchor(
+                    &spans
+                        .iter()
+                        .map(|span| span.text.as_str())
+                        .collect::<String>(),
+                );
+                let id = match self.targets.contains(&name) {
+                    true => format!(" id=\"{}\"", escaped(&name)),
+                    false => String::new(),
+                };
+                writeln!(page, "<h{level}{id}>{}</h{level}>", plain_inline(spans))
+            }
+            Block::Paragraph(spans) => writeln!(page, "<p>{}</p>", self.inline(spans)),
+            Block::Item(spans) => writeln!(page, "<li>{}</li>", self.inline(spans)),
+            Block::Numbered(index, spans) => {
+                writeln!(page, "<li value=\"{index}\">{}</li>", self.inline(spans))
+            }
+            Block::Command(text) => match (self.lead)(text.trim()) {
+                Some(way) => writeln!(page, "<p>{}</p>", anchored(&way)),
+                None => writeln!(page, "<pre><code>{}</code></pre>", escaped(text)),
+            },
+            Block::Caution { signal, text } => writeln!(
+                page,
+                "<p class=\"caution\"><strong>{}:</strong> {}</p>",
+                escaped(signal),
+                escaped(text)
+            ),
+            Block::Bar {
+                label,
+                share,
+                words,
+            } => {
+                let bar = match self.bars {
+                    true => cell_bar(*share),
+                    false => String::new(),
+                };
+                writeln!(
+                    page,
+                    "<li>{} <span class=\"quiet\">({}, {:.0} %)</span>{bar}</li>",
+                    escaped(label),
+                    escaped(words),
+                    share * 100.0
+                )
+            }
+            Block::Drawing(svg) => writeln!(page, "{svg}"),
+            Block::Table(table) => write_table(page, table),
+            Block::Figure(figure) => write!(page, "{}", figure.to_svg()),
+            Block::Gap => Ok(()),
+        };
+    }
+
+    fn inline(&self, spans: &[Span]) -> String {
+        spans
+            .iter()
+            .map(|span| {
+                let text = escaped(&span.text);
+                match span.meaning {
+                    Meaning::Plain => text,
+                    Meaning::Strong | Meaning::Value => format!("<strong>{text}</strong>"),
+                    Meaning::Code => match (self.lead)(&span.text) {
+                        Some(way) => anchored(&way),
+                        None => format!("<code>{text}</code>"),
+                    },
+                    Meaning::Link => {
+                        format!("<a href=\"#{}\">{text}</a>", escaped(&anchor(&span.text)))
+                    }
+                    Meaning::Quiet => format!("<span class=\"quiet\">{text}</span>"),
+                }
+            })
+            .collect()
+    }
+}
+
+fn anchored(way: &Way) -> String {
+    format!(
+        "<a href=\"{}\">{}</a>",
+        escaped(&way.address),
+        escaped(&way.name)
+    )
 }
 
 fn write_table(page: &mut String, table: &Table) -> std::fmt::Result {
@@ -150,24 +234,6 @@ fn write_table(page: &mut String, table: &Table) -> std::fmt::Result {
 
 fn plain_inline(spans: &[Span]) -> String {
     spans.iter().map(|span| escaped(&span.text)).collect()
-}
-
-fn inline(spans: &[Span]) -> String {
-    spans
-        .iter()
-        .map(|span| {
-            let text = escaped(&span.text);
-            match span.meaning {
-                Meaning::Plain => text,
-                Meaning::Strong | Meaning::Value => format!("<strong>{text}</strong>"),
-                Meaning::Code => format!("<code>{text}</code>"),
-                Meaning::Link => {
-                    format!("<a href=\"#{}\">{text}</a>", escaped(&anchor(&span.text)))
-                }
-                Meaning::Quiet => format!("<span class=\"quiet\">{text}</span>"),
-            }
-        })
-        .collect()
 }
 
 /// Text from elsewhere as HTML shows it literally.

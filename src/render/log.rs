@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use serde::Serialize;
 
-use super::doc::{Document, code, plain, quiet, strong, value};
+use super::doc::{Block, Document, code, plain, quiet, strong, value};
 use super::text::shortened;
 use crate::knowledge::Library;
 use crate::plant::exchange::cell;
@@ -41,6 +41,17 @@ fn cause_words(library: &Library, incident: &Incident) -> String {
         (None, "") => "not found".to_owned(),
         (None, note) => note.to_owned(),
     }
+}
+
+/// One incident in a line, as plain words.
+pub fn line_words(library: &Library, logged: &Logged) -> String {
+    let mut document = Document::new();
+    line(&mut document, library, logged);
+    let spans = document.blocks.into_iter().flat_map(|block| match block {
+        Block::Item(spans) => spans,
+        _ => Vec::new(),
+    });
+    spans.map(|span| span.text).collect()
 }
 
 /// One incident in a line or two.

@@ -12,6 +12,7 @@ pub mod html;
 pub mod item;
 pub mod json;
 pub mod json_walk;
+pub mod labels;
 pub mod learned;
 pub mod log;
 pub mod markdown;

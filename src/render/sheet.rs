@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::check::source_id;
 use super::doc::{Document, Span, plain, quiet, strong, value};
 use super::item::capital;
-use crate::checks::{Computed, Evaluation, Given, Need, Origin, Value, Verdict};
+use crate::checks::{self, Check, Computed, Evaluation, Given, Need, Origin, Value, Verdict};
 
 /// A row: the check and how the page names it.
 type Row = (&'static str, &'static str);
@@ -94,6 +94,19 @@ const ROWS: &[(&str, &[Row])] = &[
         ],
     ),
 ];
+
+/// What can be computed from these values before anything is measured.
+pub fn results(known: &BTreeMap<String, Given>) -> Vec<Evaluation> {
+    let takes_some = |check: &&'static Check| {
+        let mut inputs = check.inputs.iter();
+        inputs.any(|input| known.contains_key(input.name))
+    };
+    checks::all()
+        .filter(takes_some)
+        .filter_map(|check| checks::expectation(check, known).ok())
+        .filter(|result| !result.outputs.is_empty())
+        .collect()
+}
 
 /// The page.
 pub fn sheet(

@@ -54,6 +54,18 @@ pub fn step_words(walk: &Walk<'_>, index: usize) -> (String, String) {
     }
 }
 
+/// Why it is thought that answers do not fit together.
+pub fn doubt_reason(walk: &Walk<'_>, found: &Contradiction) -> &'static str {
+    let newest = walk.steps.len().saturating_sub(1);
+    if found.fits_no_cause {
+        "No cause on the list fits all the answers well."
+    } else if found.surprises.contains(&newest) {
+        "This answer hardly fits the earlier ones."
+    } else {
+        "The answers pointed to a cause that was not found."
+    }
+}
+
 /// Answers that do not fit together: why that is thought, the most doubtful ones, and what would
 /// lead without each.
 ///
@@ -62,14 +74,7 @@ pub fn step_words(walk: &Walk<'_>, index: usize) -> (String, String) {
 pub fn doubt(walk: &Walk<'_>, found: &Contradiction) -> Result<Document, AnswerError> {
     let mut document = Document::new();
     document.push(Block::Gap);
-    let newest = walk.steps.len().saturating_sub(1);
-    let reason = if found.fits_no_cause {
-        "No cause on the list fits all the answers well."
-    } else if found.surprises.contains(&newest) {
-        "This answer hardly fits the earlier ones."
-    } else {
-        "The answers pointed to a cause that was not found."
-    };
+    let reason = doubt_reason(walk, found);
     document.paragraph(vec![
         strong("A doubt: "),
         plain(format!(

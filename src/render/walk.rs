@@ -34,15 +34,31 @@ pub fn question(
     confirms: Option<usize>,
     plan: &Plan,
 ) -> Document {
-    let question = walk.case.questions[index];
     let mut document = Document::new();
     let number = walk.steps.len() + 1;
-    document.heading(2, format!("{number}. {}", question.ask));
+    let ask = &walk.case.questions[index].ask;
+    document.heading(2, format!("{number}. {ask}"));
+    document.append(question_body(library, walk, index, confirms, Some(plan)));
+    document
+}
+
+/// What stands between a question and its answers: the cautions, how it is done, why now, and what a
+/// healthy reading would be.
+pub fn question_body(
+    library: &Library,
+    walk: &Walk<'_>,
+    index: usize,
+    confirms: Option<usize>,
+    plan: Option<&Plan>,
+) -> Document {
+    let question = walk.case.questions[index];
+    let mut document = Document::new();
     push_cautions(&mut document, library, &question.cautions);
     let moving = plan
-        .options
-        .iter()
-        .find(|option| option.action == Action::Ask(index))
+        .and_then(|plan| {
+            let mut options = plan.options.iter();
+            options.find(|option| option.action == Action::Ask(index))
+        })
         .map_or(0.0, |option| option.move_minutes);
     document.labelled("How", &question.how);
     let way = if moving > 0.0 {
@@ -61,8 +77,8 @@ pub fn question(
     if let Some(cause) = confirms {
         document.labelled("Decisive for", walk.case.cause_name(cause));
     }
-    let reason = why_line(walk, index, plan);
-    if !reason.is_empty() {
+    let reason = plan.map(|plan| why_line(walk, index, plan));
+    if let Some(reason) = reason.filter(|reason| !reason.is_empty()) {
         document.labelled("Why now", reason);
     }
     expected(&mut document, question, walk);
@@ -315,9 +331,17 @@ fn action_words(walk: &Walk<'_>, action: Action) -> String {
 /// The confirming step of a cause.
 pub fn confirm(library: &Library, walk: &Walk<'_>, index: usize) -> Document {
     let cause = walk.case.causes[index];
-    let mut document = Document::new();
     let number = walk.steps.len() + 1;
+    let mut document = Document::new();
     document.heading(2, format!("{number}. Confirm: {}", cause.name));
+    document.append(confirm_body(library, walk, index));
+    document
+}
+
+/// What stands between a confirming step's heading and its answers.
+pub fn confirm_body(library: &Library, walk: &Walk<'_>, index: usize) -> Document {
+    let cause = walk.case.causes[index];
+    let mut document = Document::new();
     push_cautions(&mut document, library, &cause.cautions);
     document.text(&cause.what);
     document.labelled("Do this", &cause.confirm.how);

@@ -101,18 +101,29 @@ pub struct Contents<'a> {
     pub words: &'a Words,
 }
 
-/// Writes the index.
-pub fn write(contents: &Contents) -> Vec<u8> {
+/// The knowledge as the index sees it.
+pub struct Analysed {
+    /// The texts, in the order of the documents.
+    pub texts: Vec<Text>,
+    /// The terms of each text.
+    pub terms: Vec<BTreeSet<String>>,
+    /// What groups of words mean.
+    pub lexicon: Vec<u8>,
+    /// The words as they are spelled.
+    pub vocabulary: Vec<u8>,
+}
+
+/// Reads every text of the knowledge into terms.
+pub fn analyse(contents: &Contents, stemmer: &mut Stemmer) -> Analysed {
     let words = contents.words;
-    let mut stemmer = Stemmer::default();
-    let lexicon = lexicon::encode(&contents.classes, words, &mut stemmer);
+    let lexicon = lexicon::encode(&contents.classes, words, stemmer);
     let texts = texts(contents);
     let groups = Table::open(&lexicon).unwrap_or_default();
-    let analysed: Vec<BTreeSet<String>> = texts
+    let terms = texts
         .iter()
         .map(|text| {
             let words = normalise::words(&text.text);
-            let analysis = terms::analyse(&words, &groups, &mut stemmer);
+            let analysis = terms::analyse(&words, &groups, stemmer);
             analysis.terms.into_iter().map(|term| term.text).collect()
         })
         .collect();
@@ -120,14 +131,33 @@ pub fn write(contents: &Contents) -> Vec<u8> {
         let weight = if text.part == Part::Phrase { 3 } else { 1 };
         (text.text.as_str(), weight)
     });
-    let vocabulary = vocabulary::encode(weighed, words, &mut stemmer);
-    table::encode(&[
+    let vocabulary = vocabulary::encode(weighed, words, stemmer);
+    Analysed {
+        texts,
+        terms,
+        lexicon,
+        vocabulary,
+    }
+}
+
+/// Writes the index.
+///
+/// # Errors
+/// What the index writer reports; nothing that a knowledge file could bring about.
+pub fn write(contents: &Contents) -> tantivy::Result<Vec<u8>> {
+    let Analysed {
+        texts,
+        terms: analysed,
+        lexicon,
+        vocabulary,
+    } = analyse(contents, &mut Stemmer::default());
+    Ok(table::encode(&[
         ("documents", documents(&texts, &analysed)),
         ("lexicon", lexicon),
         ("notes", notes::encode(contents)),
-        ("postings", postings::encode(&analysed)),
+        ("postings", postings::encode(&analysed)?),
         ("vocabulary", vocabulary),
-    ])
+    ]))
 }
 
 /// How much a term says, by the number of documents that hold it: the weight of Robertson and Spärck
@@ -243,6 +273,7 @@ mod tests {
                 checks: Vec::new(),
                 words: &words,
             })
+            .expect("the search library writes it")
         };
         let one = over(&classes);
         let other = over(&classes);

@@ -11,6 +11,7 @@ mod index;
 mod lexicon;
 mod normalise;
 mod notes;
+mod portable;
 mod postings;
 mod query;
 mod rank;
@@ -26,6 +27,7 @@ mod why;
 
 pub use facts::for_walk;
 pub use hit::{Found, Hit, HitKind, NearTie, QueryReading, Understood};
+pub use portable::{Portable, PortableClass, portable};
 
 use std::borrow::Cow;
 
@@ -36,12 +38,15 @@ use postings::Postings;
 use table::Table;
 use vocabulary::Vocabulary;
 
-/// The index could not be read.
+/// The index could not be read or built.
 #[derive(Debug, thiserror::Error)]
 pub enum SearchError {
     /// The embedded index is not what the build wrote.
     #[error("the built-in search index is damaged; install the program again")]
     Damaged,
+    /// The search library refused.
+    #[error("the search index could not be built: {0}")]
+    Index(#[from] tantivy::TantivyError),
 }
 
 /// Finds fault classes and causes by words.
@@ -85,7 +90,7 @@ impl<'l> Searcher<'l> {
     /// Builds the index in memory over everything the library holds, a plant's own knowledge included.
     ///
     /// # Errors
-    /// [`SearchError`] if the index cannot be read back.
+    /// [`SearchError`] if the search library cannot build it.
     pub fn over(
         library: &'l Library,
         checks: &dyn CheckCatalogue,
@@ -96,7 +101,7 @@ impl<'l> Searcher<'l> {
             questions: library.questions().collect(),
             checks: named_checks(checks),
             words: library.words(),
-        });
+        })?;
         Searcher::with(library, Cow::Owned(bytes))
     }
 

@@ -15,6 +15,14 @@ pub const NEARLY_EXACT: f32 = 0.9;
 /// A cause's mechanism counts this much beside its name when causes are looked for.
 const WHAT_BESIDE_NAME: f32 = 0.5;
 
+/// Stems that stand in every description: the drive itself, numbers, places and times. Which class's
+/// phrases happen to hold them says little.
+const PALE: &[&str] = &[
+    "again", "all", "back", "big", "both", "day", "down", "drive", "end", "invert", "left", "morn",
+    "new", "off", "onc", "one", "other", "out", "over", "put", "right", "same", "set", "still",
+    "time", "two", "up", "vfd", "vsd", "way", "week",
+];
+
 /// A class with its evidence.
 #[derive(Clone, Debug, Default)]
 pub struct ClassScore {
@@ -57,11 +65,19 @@ pub struct Ranking {
 /// Ranks the classes and causes for a query; `documents` is the list of documents of the index.
 pub fn rank(query: &Query, postings: &Postings, documents: &[u8], notes: &Notes) -> Ranking {
     let mut sums = Sums::new(query, notes, documents, &WEIGHTS);
-    for (number, term) in query.analysis.terms.iter().enumerate() {
+    let mut terms: Vec<(usize, &Term)> = query.analysis.terms.iter().enumerate().collect();
+    terms.sort_by_key(|(_, term)| term.span);
+    let mut group_end = 0;
+    for (number, term) in terms {
+        if term.span.0 >= group_end {
+            sums.close_group();
+        }
+        group_end = group_end.max(term.span.1);
         let holding = postings.holding(&term.text);
         let rare = rarity(holding.len(), sums.documents.len());
         sums.add(number, term, &holding, rare);
     }
+    sums.close_group();
     sums.finish()
 }
 
@@ -72,6 +88,8 @@ struct Sums<'a> {
     documents: &'a [[u8; Document::BYTES]],
     weights: &'a Weights,
     classes: Vec<ClassScore>,
+    /// For each class the evidence of the group of words that is being read.
+    group: Vec<f32>,
     /// Size of each class in phrases.
     sizes: Vec<f32>,
     causes: Vec<ItemScore>,
@@ -104,6 +122,7 @@ impl<'a> Sums<'a> {
             documents,
             weights,
             classes: (0..notes.classes.len()).map(class).collect(),
+            group: vec![0.0; notes.classes.len()],
             sizes: notes
                 .classes
                 .iter()
@@ -131,10 +150,20 @@ impl<'a> Sums<'a> {
             Via::Meaning(_) | Via::Moment(_) => self.weights.background_meaning,
             _ => self.weights.background,
         };
-        for ((class, count), size) in self.classes.iter_mut().zip(&counts).zip(&self.sizes) {
+        let classes = self.classes.iter_mut().zip(&mut self.group);
+        for ((class, group), (count, size)) in classes.zip(counts.iter().zip(&self.sizes)) {
             let evidence = weight * ((count + background) / (share * size + background)).ln();
-            class.evidence += evidence;
+            *group += evidence;
             class.terms.push((number, evidence));
+        }
+    }
+
+    /// Ends a group of words. Its terms say the same thing several times, so their sum counts in full
+    /// only while it is small.
+    fn close_group(&mut self) {
+        for (class, group) in self.classes.iter_mut().zip(&mut self.group) {
+            let sum = std::mem::take(group);
+            class.evidence += sum / (1.0 + (sum / self.weights.group).powi(2)).sqrt();
         }
     }
 
@@ -188,11 +217,14 @@ impl<'a> Sums<'a> {
             Via::Moment(_) => self.weights.moment_term,
             Via::Negated => self.weights.negated,
         };
+        let mut weight = base;
         if self.query.corrected_span(term.span) {
-            base * self.weights.corrected
-        } else {
-            base
+            weight *= self.weights.corrected;
         }
+        if PALE.contains(&term.text.as_str()) {
+            weight *= self.weights.pale;
+        }
+        weight
     }
 
     /// Adds the evidence besides the terms and sorts.

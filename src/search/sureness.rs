@@ -32,7 +32,7 @@ pub fn sureness(query: &Query, ranking: &Ranking) -> f32 {
         .filter(|term| telling(&term.via) && query.corrected_span(term.span))
         .count();
     let corrected = corrected as f32 / all.max(1) as f32;
-    let mut odds = 1.3 * likeness + 0.55 * evidence + meanings - 1.6 * corrected - 2.0;
+    let mut odds = 1.3 * likeness + 0.55 * evidence + meanings - 1.6 * corrected - 2.6;
     if drive {
         odds += 0.15;
     }

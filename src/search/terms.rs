@@ -367,17 +367,24 @@ fn parts(term: &str) -> Vec<String> {
     if words.len() < 2 {
         return Vec::new();
     }
+    let telling = |word: &&str| !HOLLOW.contains(word);
     let pairs = words
         .windows(2)
-        .filter(|_| words.len() > 2)
+        .filter(|pair| words.len() > 2 && pair.iter().any(telling))
         .map(|pair| pair.join(" "));
     words
         .iter()
-        .filter(|word| word.len() > 2)
+        .filter(|word| word.len() > 2 && telling(word))
         .map(|word| (*word).to_owned())
         .chain(pairs)
         .collect()
 }
+
+/// Stems in meanings that say nothing by themselves.
+const HOLLOW: &[&str] = &[
+    "a", "at", "be", "by", "doe", "in", "is", "it", "itself", "no", "not", "of", "off", "on",
+    "out", "own", "same", "self", "since", "the", "to", "too", "up", "when", "will", "without",
+];
 
 /// Words that stand in groups but say nothing by themselves.
 const COMMON: &[&str] = &[

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::checks::{self, Check, CheckError, Evaluation, Given, Need, Origin, Verdict};
+use crate::checks::{self, Check, CheckError, Given, Need, Origin, Verdict};
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 use crate::cli::format::{self, PageFormat};
@@ -154,16 +154,7 @@ fn door_sheet(args: &Args, context: &Context) -> Result<Outcome, Failure> {
         return Err(Failure::usage("nothing is known to compute from")
             .next("whytrip check --all --drive ID, or give values: supply_voltage=400V"));
     }
-    let results: Vec<Evaluation> = checks::all()
-        .filter(|check| {
-            check
-                .inputs
-                .iter()
-                .any(|input| known.contains_key(input.name))
-        })
-        .filter_map(|check| checks::expectation(check, &known).ok())
-        .filter(|result| !result.outputs.is_empty())
-        .collect();
+    let results = sheet::results(&known);
     let title = args
         .drive
         .clone()

@@ -7,8 +7,8 @@ use crate::cli::failure::{Failure, Outcome};
 use crate::knowledge::Library;
 use crate::render::decode::{self as render, Decoded};
 use crate::render::json;
-use crate::standards::typed::{self, Typed, TypedWord};
-use crate::standards::{self, Profile, WordKind};
+use crate::standards::typed::{self, Typed};
+use crate::standards::{Profile, WordKind};
 
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
@@ -83,7 +83,7 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     if let Some(failure) = not_understood(&typed) {
         return Err(failure);
     }
-    let decoded = decode(&library, profile, typed.words);
+    let decoded = Decoded::of(&library, profile, typed.words);
     if context.json {
         let document = render::all_json(&library, &decoded, None);
         context.ui.raw(&json::document(document))?;
@@ -108,7 +108,7 @@ fn lines(library: &Library, profile: Profile, context: &Context) -> Result<Outco
             all_good = false;
             context.ui.note(&format!("line {}: {error}", index + 1));
         }
-        let decoded = decode(library, profile, typed.words);
+        let decoded = Decoded::of(library, profile, typed.words);
         all_good &= outcome(&decoded) == Outcome::Done;
         if context.json {
             // A line for each line, so that they can be counted off.
@@ -157,22 +157,4 @@ fn not_understood(typed: &Typed) -> Option<Failure> {
     } else {
         failure.because(format!("understood before it: {}", understood.join(", ")))
     })
-}
-
-fn decode(library: &Library, profile: Profile, words: Vec<TypedWord>) -> Vec<Decoded> {
-    words
-        .into_iter()
-        .map(|word| {
-            let profile = word.profile.unwrap_or(profile);
-            let readings = match word.kind {
-                Some(kind) => vec![standards::decode(library, profile, kind, word.value)],
-                None => standards::every_reading(library, profile, word.value),
-            };
-            Decoded {
-                typed: word.typed,
-                note: word.note,
-                readings,
-            }
-        })
-        .collect()
 }

@@ -8,7 +8,7 @@ use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
 use crate::diagnosis::catalogue::BuiltInChecks;
 use crate::knowledge::Library;
-use crate::plant::{Code, CodeMatch, Likeness, Store};
+use crate::plant::{Code, CodeMatch, Store};
 use crate::render::found::{self as render, Here};
 use crate::render::json;
 use crate::search::{Found, SearchError, Searcher};
@@ -110,26 +110,7 @@ fn known_here(words: &str, drive: Option<&str>, found: &mut Found, context: &Con
             .note(&format!("note: the log was left out: {}", failure.message));
         Default::default()
     });
-    Here {
-        codes: codes_in(&codes, words, found),
-        ..Here::of_incidents(words, drive, incidents, found)
-    }
-}
-
-/// The plant's codes that stand in these words. What the sheet explains isn't said to be unknown.
-fn codes_in(codes: &[Code], words: &str, found: &mut Found) -> Vec<CodeMatch> {
-    for typed in found.understood.maker_codes.clone() {
-        if !Code::matching(codes, &typed).is_empty() {
-            found.explained(&typed);
-        }
-    }
-    let matches = Code::matching(codes, words);
-    if found.hits.is_empty() && matches.iter().any(|one| one.likeness == Likeness::Exact) {
-        // The sheet is the answer: what else might be asked or said would only drown it.
-        found.ask.clear();
-        found.advice.clear();
-    }
-    matches
+    Here::known(words, drive, &codes, incidents, found)
 }
 
 /// The plant's codes that stand in these words.
@@ -157,10 +138,7 @@ fn answer_lines(
     for line in std::io::stdin().lock().lines() {
         let line = line?;
         let mut found: Found = searcher.find(&line, limit).map_err(broken)?;
-        let here = Here {
-            codes: codes_in(&codes, &line, &mut found),
-            ..Here::default()
-        };
+        let here = Here::known(&line, None, &codes, Vec::new(), &mut found);
         any |= !found.hits.is_empty() || !here.is_empty();
         context
             .ui

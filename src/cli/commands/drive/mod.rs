@@ -5,6 +5,7 @@ mod columns;
 mod edit;
 mod export;
 mod import;
+mod labels;
 mod list;
 mod show;
 
@@ -17,6 +18,7 @@ use crate::cli::failure::{Failure, Outcome};
   whytrip drive add --file drives.yaml
   whytrip drive import drives.csv
   whytrip drive list
+  whytrip drive labels --address http://192.0.2.10:8140 > labels.html
   whytrip walk motor-overload --drive conveyor-3")]
 pub struct Args {
     #[command(subcommand)]
@@ -31,6 +33,7 @@ enum Sub {
     Show(show::Args),
     Import(import::Args),
     Export(export::Args),
+    Labels(labels::Args),
 }
 
 pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
@@ -41,5 +44,6 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         Sub::Show(args) => show::run(&args, context),
         Sub::Import(args) => import::run(&args, context),
         Sub::Export(args) => export::run(&args, context),
+        Sub::Labels(args) => labels::run(&args, context),
     }
 }
