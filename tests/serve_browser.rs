@@ -103,7 +103,10 @@ fn whole_job(reader: Reader) {
     let saved = browser.address();
     browser.go(&saved);
     browser.go(&format!("{home}/log?words=otter"));
-    assert_eq!(browser.text("main").matches("DC-bus overvoltage").count(), 1);
+    assert_eq!(
+        browser.text("main").matches("DC-bus overvoltage").count(),
+        1
+    );
     assert!(!browser.is_wider_than_its_window(), "it scrolls sideways");
 }
 

@@ -9,7 +9,7 @@ pub mod load;
 mod problem;
 mod raw;
 mod standard;
-pub mod table;
+pub(crate) mod table;
 mod types;
 mod validate;
 
