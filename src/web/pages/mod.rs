@@ -15,7 +15,7 @@ mod walk;
 use std::sync::OnceLock;
 
 use axum::Router;
-use axum::extract::{DefaultBodyLimit, Path, RawForm, RawQuery, State};
+use axum::extract::{ConnectInfo, DefaultBodyLimit, Path, RawForm, RawQuery, State};
 use axum::http::header::{self, HeaderValue};
 use axum::http::{HeaderMap, StatusCode};
 use axum::middleware::from_fn_with_state;
@@ -101,6 +101,10 @@ pub fn router(site: Site) -> Router {
             got(getter, state, peer, name, query, headers)
         })
     };
+    let save =
+        |state: State<Site>, peer, headers, form| posted(record::save, state, peer, headers, form);
+    let give =
+        |state: State<Site>, peer, headers, form| posted(pass::give, state, peer, headers, form);
     Router::new()
         .route("/", page(home::page))
         .route("/find", page(find::page))
@@ -113,10 +117,10 @@ pub fn router(site: Site) -> Router {
         .route("/drive", page(drive::all))
         .route("/drive/{name}", page(drive::page))
         .route("/decode", page(decode::page))
-        .route("/log", page(log::all).post(post(record::save)))
+        .route("/log", page(log::all).post(save))
         .route("/log/new", page(record::form))
         .route("/log/{name}", page(log::page))
-        .route("/pass", page(pass::form).post(post(pass::give)))
+        .route("/pass", page(pass::form).post(give))
         .route("/attachment/{*name}", get(files::attachment))
         .route("/look.css", get(files::look))
         .route("/comfort.js", get(files::comfort))
@@ -130,45 +134,38 @@ fn missing(_: &Asked) -> Reply {
     page::missing("There is no such page", None).into()
 }
 
-/// A handler for a form's sending.
-fn post(
+async fn posted(
     poster: Poster,
-) -> impl Fn(
-    State<Site>,
-    axum::extract::ConnectInfo<Peer>,
-    HeaderMap,
-    RawForm,
-) -> std::pin::Pin<Box<dyn Future<Output = Response> + Send>>
-+ Clone {
-    move |State(site), axum::extract::ConnectInfo(peer), headers, RawForm(form)| {
-        Box::pin(async move {
-            let run = move || {
-                let visitor = visitor(&site, &headers, peer)?;
-                let asked = Asked {
-                    site,
-                    visitor,
-                    name: String::new(),
-                    query: String::new(),
-                    pairs: Vec::new(),
-                };
-                let pairs = split(&String::from_utf8_lossy(&form));
-                let posted = poster(&asked, &pairs);
-                let mut response = answered(&asked, posted.reply);
-                set_cookie(&mut response, posted.cookie);
-                response
-                    .headers_mut()
-                    .insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
-                Ok(response)
-            };
-            computed(run).await
-        })
-    }
+    State(site): State<Site>,
+    ConnectInfo(peer): ConnectInfo<Peer>,
+    headers: HeaderMap,
+    RawForm(form): RawForm,
+) -> Response {
+    computed(move || {
+        let visitor = visitor(&site, &headers, peer)?;
+        let asked = Asked {
+            site,
+            visitor,
+            name: String::new(),
+            query: String::new(),
+            pairs: Vec::new(),
+        };
+        let pairs = split(&String::from_utf8_lossy(&form));
+        let posted = poster(&asked, &pairs);
+        let mut response = answered(&asked, posted.reply);
+        set_cookie(&mut response, posted.cookie);
+        response
+            .headers_mut()
+            .insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
+        Ok(response)
+    })
+    .await
 }
 
 async fn got(
     getter: Getter,
     State(site): State<Site>,
-    axum::extract::ConnectInfo(peer): axum::extract::ConnectInfo<Peer>,
+    ConnectInfo(peer): ConnectInfo<Peer>,
     name: Option<Path<String>>,
     RawQuery(query): RawQuery,
     headers: HeaderMap,
