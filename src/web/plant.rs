@@ -14,7 +14,7 @@ use super::page::Page;
 use crate::diagnosis::case::History;
 use crate::knowledge::Library;
 use crate::plant::{Birth, SqliteStore, StoreError, histories};
-use crate::search::Searcher;
+use crate::search::{Found, Searcher};
 
 /// A store that was opened longer ago than this is opened anew: the log's file may have been
 /// replaced meanwhile.
@@ -26,6 +26,8 @@ pub struct Plant {
     pub library: &'static Library,
     /// The search.
     pub searcher: Searcher<'static>,
+    /// What words led to before.
+    pub found: Kept<Found>,
     /// Steps that were planned before.
     pub turns: Turns,
     /// Pages of walks that were made before.
@@ -50,6 +52,7 @@ impl Plant {
         Plant {
             library,
             searcher,
+            found: Kept::at_most(512),
             turns: Kept::at_most(4096),
             pages: Kept::at_most(1024),
             trees: Kept::at_most(128),

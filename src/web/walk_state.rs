@@ -117,6 +117,10 @@ impl WalkState {
                 before = Some(key.into_owned());
             }
         }
+        // Several fields of which some were left empty.
+        for (_, value) in &mut state.facts {
+            *value = value.trim().to_owned();
+        }
         let too_long = |text: &str| text.chars().count() > LONGEST_VALUE;
         if state.facts.len() > MOST_FACTS || state.pairs().iter().any(|(_, value)| too_long(value))
         {

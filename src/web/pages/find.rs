@@ -34,7 +34,8 @@ pub fn page(asked: &Asked) -> Reply {
 
 fn answered(asked: &Asked, words: &str) -> Markup {
     let plant = asked.site.plant();
-    let Ok(mut found) = plant.searcher.find(words, HITS) else {
+    let look = || plant.searcher.find(words, HITS);
+    let Ok(mut found) = plant.found.or_computed(words.to_owned(), look) else {
         return html! { p { "The search can't be used. The fault classes are still there." } };
     };
     let (codes, incidents): (Vec<Code>, Vec<FoundIncident>) = plant
