@@ -106,12 +106,21 @@ fn title_of_error(code: &str, meaning: &str) -> String {
     format!("Error code {code}h: {meaning}")
 }
 
-/// Gives the hit of an error code its meaning, or adds the hit where no class carries the code.
+/// Gives the hit of an error code its meaning, or adds the hit. Where the code alone can't tell which
+/// class, it leads to the one that the words found, else to the first that it may stand for.
 fn say_meaning(reading: &Reading, found: &mut Found) {
     let own = hit(reading, HitKind::StandardCode, LISTED);
     match found.hits.iter_mut().find(|hit| is_hit_of(hit, &own.id)) {
         Some(known) => known.title = own.title,
-        None => found.hits.push(own),
+        None => {
+            let mut known = found.hits.iter().filter_map(|hit| hit.class.as_ref());
+            let by_words = known.find(|class| reading.classes.contains(class));
+            let class = by_words.or(reading.classes.first()).cloned();
+            found.hits.push(Hit {
+                class: own.class.or(class),
+                ..own
+            });
+        }
     }
 }
 
