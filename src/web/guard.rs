@@ -80,20 +80,21 @@ fn is_called_rightly(site: &Site, peer: Peer, request: &Request) -> bool {
     let (Some(host), None) = (hosts.next(), hosts.next()) else {
         return false;
     };
-    let Some(authority) = host
-        .to_str()
-        .ok()
-        .and_then(|host| host.parse::<Authority>().ok())
-    else {
-        return false;
-    };
+    let parsed = host.to_str().ok().and_then(|host| host.parse().ok());
+    // An absolute address in the request line says the same once more (RFC 9112, 3.2.2).
+    let in_line = request.uri().authority();
+    parsed.is_some_and(|host| is_ours(site, peer, &host))
+        && in_line.is_none_or(|authority| is_ours(site, peer, authority))
+}
+
+fn is_ours(site: &Site, peer: Peer, authority: &Authority) -> bool {
     let name = authority.host().trim_matches(['[', ']']);
     if let Ok(address) = name.parse::<IpAddr>() {
         return address.to_canonical() == peer.own.to_canonical();
     }
-    let own_names = site.doors().names.iter();
+    let mut own_names = site.doors().names.iter();
     (peer.own.to_canonical().is_loopback() && name.eq_ignore_ascii_case("localhost"))
-        || own_names.clone().any(|own| own.eq_ignore_ascii_case(name))
+        || own_names.any(|own| own.eq_ignore_ascii_case(name))
 }
 
 /// Whether the browser itself says that the request comes from another site.
