@@ -39,7 +39,7 @@ const ROUNDS: [u32; 64] = [
     0x4d2c_6dfc,
     0x5338_0d13,
     0x650a_7354,
-    0x766a_0abb,
+    0x76_6a_0a_bb,
     0x81c2_c92e,
     0x9272_2c85,
     0xa2bf_e8a1,
