@@ -680,11 +680,7 @@ pub fn offer_record(
     let birth = Birth::at(Timestamp::now(), TimeZone::system());
     let incident =
         from_walk(walk, proved, told, &birth).map_err(|error| Failure::usage(error.to_string()))?;
-    super::commands::log::add::store_and_tell(
-        &incident,
-        super::commands::log::add::SAME_FAULT_DAYS,
-        context,
-    )?;
+    super::commands::log::add::store_and_tell(&incident, crate::plant::SAME_FAULT_DAYS, context)?;
     Ok(true)
 }
 

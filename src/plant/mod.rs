@@ -52,7 +52,7 @@ pub use histories::histories;
 pub use incident::{Birth, Incident, Walked};
 pub use named_fields::{FIELDS, field_name};
 pub use record::{ReadingNote, Record};
-pub use same_fault::{is_same_fault, same_fault_before};
+pub use same_fault::{SAME_FAULT_DAYS, is_same_fault, same_fault_before};
 pub use sqlite::{Restored, SqliteStore, Verified};
 pub use status::{ConfirmedBy, Status};
 pub use store::{Added, Filter, Found, Logged, Pages, Store};

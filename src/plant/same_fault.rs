@@ -4,6 +4,10 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::{Filter, Incident, Logged, Record, Store, StoreError};
 
+/// The same fault on the same drive within so many days before is told (judgement; common practice, no
+/// source).
+pub const SAME_FAULT_DAYS: u32 = 30;
+
 /// Most earlier incidents of a drive that are compared.
 const COMPARED: usize = 500;
 

@@ -5,14 +5,11 @@ use maud::{Markup, html};
 use super::super::links::escaped;
 use super::super::page::{Page, Reply, log_failed, missing, whole_document};
 use super::Asked;
-use crate::plant::{Filter, Logged, Store, StoreError, Which, same_fault_before};
+use crate::plant::{Filter, Logged, SAME_FAULT_DAYS, Store, StoreError, Which, same_fault_before};
 use crate::render::log as render;
 
 /// Most incidents on a page.
 const SHOWN: usize = 50;
-/// The same fault within so many days before is told (judgement; common practice, no source).
-const SAME_FAULT_DAYS: u32 = 30;
-
 /// Incidents as lines that lead to them.
 pub fn lines(asked: &Asked, incidents: &[Logged], none: &str) -> Markup {
     let library = asked.site.plant().library;

@@ -10,7 +10,7 @@ use crate::cli::context::{Context, read_text};
 use crate::cli::failure::{Failure, Outcome};
 use crate::knowledge::load::parse;
 use crate::knowledge::{Library, SourceFile};
-use crate::plant::{Birth, Coding, Entry, Incident, Store, same_fault_before};
+use crate::plant::{Birth, Coding, Entry, Incident, SAME_FAULT_DAYS, Store, same_fault_before};
 use crate::render::doc::{Document, code, plain};
 use crate::render::{json, log as render};
 
@@ -35,10 +35,6 @@ pub struct Args {
 pub fn run(args: &Args, context: &Context) -> Result<Outcome, Failure> {
     add(args.file.as_deref(), args.within, context)
 }
-
-/// The same fault on the same drive within so many days is told (judgement; common practice, no
-/// source).
-pub const SAME_FAULT_DAYS: u32 = 30;
 
 fn add(file: Option<&Path>, within: u32, context: &Context) -> Result<Outcome, Failure> {
     let library = context.knowledge()?;

@@ -1,10 +1,9 @@
 //! `log show`: one incident as a sheet.
 
-use super::add::SAME_FAULT_DAYS;
 use super::{existing, which};
 use crate::cli::context::Context;
 use crate::cli::failure::{Failure, Outcome};
-use crate::plant::{Store, StoreError, same_fault_before};
+use crate::plant::{SAME_FAULT_DAYS, Store, StoreError, same_fault_before};
 use crate::render::{json, log as render};
 
 /// Show one incident as a sheet

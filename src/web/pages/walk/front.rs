@@ -23,7 +23,7 @@ use crate::web::links::escaped;
 use crate::web::page::{Page, document, whole_document};
 use crate::web::pages::{Asked, record};
 use crate::web::walk_state::{
-    KEPT, Look, MAY, MAY_NOT, NOT_KNOWN, PROOF, Proof, RESERVED, WalkState,
+    AGAIN, KEPT, Look, MAY, MAY_NOT, NOT_KNOWN, PROOF, Proof, RESERVED, WalkState,
 };
 
 /// What a page of the walk is made from.
@@ -57,6 +57,9 @@ impl Front<'_> {
             .map(|(key, _)| key.as_str())
             .or(self.state.again.as_deref());
         if let Some(key) = again {
+            if let Some(access) = self.not_granted(access_of(walk, key)) {
+                return for_all(self.leave(walked, access));
+            }
             if let Some(index) = walk.case.question_index(key) {
                 return for_all(self.question(walked, index, None, None));
             }
@@ -73,10 +76,8 @@ impl Front<'_> {
             Turn::Confirm { cause, .. } => walk.case.causes[*cause].confirm.access,
             Turn::Settled { .. } | Turn::HandOver { .. } => Access::Observe,
         };
-        if matches!(needed, Access::Live | Access::Isolated)
-            && !self.state.may.contains(needed.word())
-        {
-            return for_all(self.leave(walked, needed));
+        if let Some(access) = self.not_granted(needed) {
+            return for_all(self.leave(walked, access));
         }
         match turn {
             Turn::Ask {
@@ -104,6 +105,12 @@ impl Front<'_> {
             },
             Turn::HandOver { .. } => Ok((self.ended(walked, None, false)?, false)),
         }
+    }
+
+    /// The access, if it needs a leave that was not given.
+    fn not_granted(&self, access: Access) -> Option<Access> {
+        let asks = matches!(access, Access::Live | Access::Isolated);
+        (asks && !self.state.may.contains(access.word())).then_some(access)
     }
 
     /// A page of the walk: where we are above it, where we stand and what was answered below it.
@@ -473,11 +480,18 @@ impl Front<'_> {
         push_cautions(&mut cautions, self.library(), &ids);
         let word = access.word();
         let ask = render::access_question(access);
+        // A question that was to be asked again still is, once there is leave.
+        let again: Vec<(&str, &str)> = self
+            .state
+            .again
+            .iter()
+            .map(|key| (AGAIN, key.as_str()))
+            .collect();
         let page = html! {
             h1 #question { (ask) }
             (document(self.library(), &cautions))
             p { "The next step is worked on " (item::access_words(access)) "." }
-            (self.buttons(MAY, &[(word, "Yes")], &[]))
+            (self.buttons(MAY, &[(word, "Yes")], &again))
             (self.buttons(MAY_NOT, &[(word, "No: leave such steps out")], &[]))
         };
         self.framed(walked, ask, page)
@@ -553,6 +567,17 @@ fn document_with_title(library: &Library, remedy: &Document) -> Markup {
         *level = 1;
     }
     whole_document(library, &raised)
+}
+
+/// What a question or the confirming step of a cause needs of the machine.
+fn access_of(walk: &Walk<'_>, key: &str) -> Access {
+    let question = walk.case.question_index(key);
+    let of_question = question.map(|index| walk.case.questions[index].access);
+    let of_cause = || {
+        let cause = walk.case.cause_index(key)?;
+        Some(walk.case.causes[cause].confirm.access)
+    };
+    of_question.or_else(of_cause).unwrap_or(Access::Observe)
 }
 
 /// The inputs of a question's check that are read now.

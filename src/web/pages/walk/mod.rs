@@ -68,7 +68,7 @@ mod tests {
     use crate::builtin;
     use crate::diagnosis::case::Case;
     use crate::diagnosis::record::nameplate_input;
-    use crate::knowledge::Library;
+    use crate::knowledge::{Access, Library};
     use crate::web::plant::Plant;
     use crate::web::site::{Doors, Site};
     use crate::web::visit::Visitor;
@@ -131,7 +131,7 @@ mod tests {
             let causes = case.causes.iter().map(|one| (&one.id, &one.cautions));
             let all = questions.chain(causes);
             for (id, cautions) in all.filter(|(id, _)| seen.insert((*id).clone())) {
-                let shown = text(&class.id, &format!("again={id}"));
+                let shown = text(&class.id, &format!("again={id}&may=live&may=isolated"));
                 let (above, _) = shown
                     .split_once("<button")
                     .unwrap_or_else(|| panic!("{id} has no answer"));
@@ -147,6 +147,26 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn a_question_asked_again_needs_leave_like_any_other() {
+        let library = site().plant().library;
+        let mut asked = 0;
+        for class in library.classes().take(10) {
+            let case = Case::compile(library, class, Default::default()).expect("a model");
+            for question in &case.questions {
+                if matches!(question.access, Access::Live | Access::Isolated) {
+                    let shown = text(&class.id, &format!("again={}", question.id));
+                    let leave = crate::render::walk::access_question(question.access);
+                    assert!(shown.contains(leave), "{}: {}", class.id, question.id);
+                    let again = format!("name=\"again\" value=\"{}\"", question.id);
+                    assert!(shown.contains(&again), "{}: {}", class.id, question.id);
+                    asked += 1;
+                }
+            }
+        }
+        assert!(asked > 0);
     }
 
     proptest! {
