@@ -15,6 +15,8 @@ mod index;
 mod knowledge;
 #[path = "src/search/lexicon.rs"]
 mod lexicon;
+#[path = "build/link.rs"]
+mod link;
 #[path = "src/search/normalise.rs"]
 mod normalise;
 #[path = "src/search/notes.rs"]
@@ -36,13 +38,13 @@ use std::{env, fs, io, process};
 use knowledge::{SourceFile, table};
 
 fn main() -> io::Result<()> {
+    println!("cargo::rerun-if-changed=build");
     println!("cargo::rerun-if-changed=knowledge");
     println!("cargo::rerun-if-changed=src/knowledge");
     println!("cargo::rerun-if-changed=src/checks");
     println!("cargo::rerun-if-changed=src/quantity");
     println!("cargo::rerun-if-changed=src/search");
     println!("cargo::rerun-if-changed=src/diagnosis/catalogue.rs");
-    link_at_a_fixed_address();
     let files = yaml_files(Path::new("knowledge"))?;
     let loaded = match knowledge::load(&files, None, &catalogue::BuiltInChecks) {
         Ok(loaded) => loaded,
@@ -55,6 +57,7 @@ fn main() -> io::Result<()> {
         }
     };
     let out = PathBuf::from(env::var_os("OUT_DIR").unwrap_or_default());
+    link::set_up(&out)?;
     fs::write(out.join("knowledge.bin"), knowledge::encode(&loaded))?;
     let classes: Vec<_> = loaded.classes.iter().map(|placed| &placed.item).collect();
     let causes: Vec<_> = loaded.causes.iter().map(|placed| &placed.item).collect();
@@ -68,17 +71,6 @@ fn main() -> io::Result<()> {
     .map_err(io::Error::other)?;
     fs::write(out.join("search.bin"), index)?;
     Ok(())
-}
-
-/// Links the program for a fixed address, where the linker is known to take the word for it: the
-/// addresses in its tables are then right as they lie in the file, and a start neither corrects them
-/// one by one nor copies the pages they stand in. Stack, heap and libraries still lie at random.
-fn link_at_a_fixed_address() {
-    let target = |part: &str| env::var(format!("CARGO_CFG_TARGET_{part}")).unwrap_or_default();
-    if target("OS") == "linux" && target("ENV") == "gnu" {
-        println!("cargo::rustc-link-arg-bins=-no-pie");
-        println!("cargo::rustc-link-arg-benches=-no-pie");
-    }
 }
 
 /// The YAML files below a folder in a fixed order.

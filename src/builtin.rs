@@ -22,3 +22,17 @@ static INDEX: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/search.bin"));
 pub fn searcher(library: &Library) -> Result<Searcher<'_>, SearchError> {
     Searcher::open(library, INDEX)
 }
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn a_phrase_read_in_place_is_the_one_of_the_class() {
+        let library = super::knowledge().expect("the knowledge opens");
+        for class in library.classes() {
+            for (nth, said) in class.phrases.iter().enumerate() {
+                assert_eq!(library.phrase(&class.id, nth), Some(said.as_str()));
+            }
+            assert_eq!(library.phrase(&class.id, class.phrases.len()), None);
+        }
+    }
+}

@@ -1,11 +1,11 @@
 //! The compiled form: tables of items that are read in place, so that a start decodes only what it
 //! prints.
 
-use serde::{Serialize, de::DeserializeOwned};
+use serde::{Deserialize, Serialize, de::DeserializeOwned};
 
 use super::load::{Loaded, Placed};
 use super::table::{self, Table};
-use super::types::Words;
+use super::types::{ClassKind, Words};
 
 /// The compiled knowledge could not be read.
 #[derive(Debug, thiserror::Error)]
@@ -133,4 +133,22 @@ fn compiled<T: Serialize>(item: &T) -> Vec<u8> {
 /// Decodes an item.
 pub(super) fn decode<T: DeserializeOwned>(bytes: &[u8]) -> Option<T> {
     postcard::from_bytes(bytes).ok()
+}
+
+/// The start of a compiled class, up to its phrases: a search shows one of them and nothing else.
+#[derive(Deserialize)]
+struct ClassHead<'a> {
+    _id: &'a str,
+    _title: &'a str,
+    _kind: ClassKind,
+    _meaning: &'a str,
+    _first_look: &'a str,
+    #[serde(borrow)]
+    phrases: Vec<&'a str>,
+}
+
+/// One phrase of a compiled class, read where it lies.
+pub(super) fn phrase(class: &[u8], nth: usize) -> Option<&str> {
+    let (head, _) = postcard::take_from_bytes::<ClassHead>(class).ok()?;
+    head.phrases.get(nth).copied()
 }

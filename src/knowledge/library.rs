@@ -143,6 +143,19 @@ impl Library {
     handed_out!(caution, cautions, Caution, cautions, "caution");
     handed_out!(reference, references, Reference, references, "source");
 
+    /// One phrase of a class, without decoding the class.
+    pub fn phrase(&self, class: &str, nth: usize) -> Option<&str> {
+        let own = self
+            .overlay
+            .as_deref()
+            .and_then(|overlay| placed(&overlay.classes, |item: &FaultClass| &item.id, class));
+        if let Some(own) = own {
+            return own.phrases.get(nth).map(String::as_str);
+        }
+        let items = self.classes.items;
+        blob::phrase(items.at(items.place(class)?)?, nth)
+    }
+
     /// The word lists.
     pub fn words(&self) -> &Words {
         self.words_cell.get_or_init(|| {

@@ -74,7 +74,7 @@ pub fn answer(
         notes
             .classes
             .iter()
-            .any(|class| class.codes.contains(&code.as_str()))
+            .any(|class| class.codes().any(|own| own == *code))
     });
     let sure = match code {
         Some(_) => 1.0,
@@ -136,18 +136,19 @@ impl Case<'_> {
             let Some(note) = self.notes.classes.get(score.class) else {
                 continue;
             };
-            let carries = self.code.filter(|code| note.codes.contains(&code.as_str()));
+            let carries = self
+                .code
+                .filter(|code| note.codes().any(|own| own == *code));
             if *share < least * best && carries.is_none() {
                 continue;
             }
-            let class = self.knowledge.class(note.id);
             found.hits.push(Hit {
                 kind: HitKind::Class,
                 id: note.id.to_owned(),
                 class: Some(note.id.to_owned()),
                 title: note.title.to_owned(),
                 score: f64::from(self.sure * share),
-                why: why::class(self.query, score, class, carries),
+                why: why::class(self.query, score, self.knowledge, note.id, carries),
             });
         }
     }
@@ -189,10 +190,7 @@ impl Case<'_> {
             };
             let class = self.ranking.classes.iter().find_map(|class| {
                 let note = self.notes.classes.get(class.class)?;
-                let has = note
-                    .causes
-                    .iter()
-                    .any(|(cause, _)| usize::from(*cause) == score.number);
+                let has = note.causes().any(|(cause, _)| cause == score.number);
                 has.then(|| note.id.to_owned())
             });
             found.hits.push(Hit {

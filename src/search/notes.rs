@@ -11,21 +11,56 @@ use crate::knowledge::{Cause, FaultClass, HowOften, Level};
 /// The question whose findings are the moments of a trip.
 pub const MOMENT_QUESTION: &str = "trip-moment";
 
-/// A class.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+/// A class; its lists are read where they lie.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
 pub struct ClassNote<'a> {
     /// Id.
     pub id: &'a str,
     /// Title.
     pub title: &'a str,
-    /// Standard error codes.
-    pub codes: Vec<&'a str>,
-    /// Numbers of its causes, with a weight by how often.
-    pub causes: Vec<(u16, f32)>,
-    /// Share of each moment, after the signs of its causes.
-    pub moments: Vec<(&'a str, f32)>,
     /// Number of its phrases.
     pub phrases: u16,
+    codes: &'a str,
+    causes: &'a [u8],
+    moments: &'a str,
+    shares: &'a [u8],
+}
+
+impl<'a> ClassNote<'a> {
+    /// Standard error codes.
+    pub fn codes(&self) -> impl Iterator<Item = &'a str> + use<'a> {
+        self.codes.split_ascii_whitespace()
+    }
+
+    /// Numbers of its causes, with a weight by how often.
+    pub fn causes(&self) -> impl Iterator<Item = (usize, f32)> + use<'a> {
+        weighted(self.causes)
+    }
+
+    /// Share of each moment, after the signs of its causes; nothing if they give none.
+    pub fn moments(&self) -> impl Iterator<Item = (&'a str, f32)> + use<'a> {
+        let (shares, _) = self.shares.as_chunks();
+        let shares = shares.iter().map(|share| f32::from_le_bytes(*share));
+        self.moments.split_ascii_whitespace().zip(shares)
+    }
+}
+
+/// Numbers with a weight, as [`encode_weighted`] writes them.
+fn weighted(bytes: &[u8]) -> impl Iterator<Item = (usize, f32)> + use<'_> {
+    let (pairs, _) = bytes.as_chunks::<6>();
+    pairs.iter().map(|[low, high, weight @ ..]| {
+        let number = u16::from_le_bytes([*low, *high]);
+        (usize::from(number), f32::from_le_bytes(*weight))
+    })
+}
+
+fn encode_weighted(pairs: &[(u16, f32)]) -> Vec<u8> {
+    let bytes = |(number, weight): &(u16, f32)| {
+        let [low, high] = number.to_le_bytes();
+        let [a, b, c, d] = weight.to_le_bytes();
+        [low, high, a, b, c, d]
+    };
+    pairs.iter().flat_map(bytes).collect()
 }
 
 /// Ids with what they are called, by their numbers; read in place.
@@ -81,12 +116,7 @@ impl<'a> Notes<'a> {
 
     /// The numbers of the classes that a cause belongs to, with a weight by how often.
     pub fn owners(&self, cause: usize) -> impl Iterator<Item = (usize, f32)> + use<'a> {
-        let bytes = self.owners.at(cause).map_or(&[][..], |(_, bytes)| bytes);
-        let (owners, _) = bytes.as_chunks::<6>();
-        owners.iter().map(|[low, high, weight @ ..]| {
-            let class = u16::from_le_bytes([*low, *high]);
-            (usize::from(class), f32::from_le_bytes(*weight))
-        })
+        weighted(self.owners.at(cause).map_or(&[][..], |(_, bytes)| bytes))
     }
 }
 
@@ -95,25 +125,25 @@ pub fn encode(contents: &Contents) -> Vec<u8> {
     let Contents {
         classes, causes, ..
     } = contents;
+    let lists: Vec<Lists> = classes
+        .iter()
+        .map(|class| Lists::of(class, causes))
+        .collect();
     let notes: Vec<ClassNote> = classes
         .iter()
-        .map(|class| ClassNote {
-            id: &class.id,
-            title: &class.title,
-            codes: class.standard_codes.iter().map(String::as_str).collect(),
-            causes: class_causes(class, causes),
-            moments: moments(class, causes),
-            phrases: class.phrases.len() as u16,
-        })
+        .zip(&lists)
+        .map(|(class, lists)| lists.note(class))
         .collect();
-    let mut owners = vec![("", Vec::new()); causes.len()];
+    let mut owned = vec![Vec::new(); causes.len()];
     for (class, note) in notes.iter().enumerate() {
-        for (cause, weight) in &note.causes {
-            let (_, owners) = &mut owners[usize::from(*cause)];
-            owners.extend((class as u16).to_le_bytes());
-            owners.extend(weight.to_le_bytes());
+        for (cause, weight) in note.causes() {
+            owned[cause].push((class as u16, weight));
         }
     }
+    let owners: Vec<(&str, Vec<u8>)> = owned
+        .iter()
+        .map(|owners| ("", encode_weighted(owners)))
+        .collect();
     let names = |names: Vec<(&str, &str)>| table::encode(&names);
     let causes = causes
         .iter()
@@ -129,6 +159,38 @@ pub fn encode(contents: &Contents) -> Vec<u8> {
         ("owners", table::encode(&owners)),
         ("questions", names(questions.collect())),
     ])
+}
+
+/// What the lists of a note point to.
+struct Lists {
+    codes: String,
+    causes: Vec<u8>,
+    moments: String,
+    shares: Vec<u8>,
+}
+
+impl Lists {
+    fn of(class: &FaultClass, causes: &[&Cause]) -> Lists {
+        let (moments, shares): (Vec<&str>, Vec<f32>) = moments(class, causes).into_iter().unzip();
+        Lists {
+            codes: class.standard_codes.join(" "),
+            causes: encode_weighted(&class_causes(class, causes)),
+            moments: moments.join(" "),
+            shares: shares.into_iter().flat_map(f32::to_le_bytes).collect(),
+        }
+    }
+
+    fn note<'a>(&'a self, class: &'a FaultClass) -> ClassNote<'a> {
+        ClassNote {
+            id: &class.id,
+            title: &class.title,
+            phrases: class.phrases.len() as u16,
+            codes: &self.codes,
+            causes: &self.causes,
+            moments: &self.moments,
+            shares: &self.shares,
+        }
+    }
 }
 
 fn class_causes(class: &FaultClass, causes: &[&Cause]) -> Vec<(u16, f32)> {

@@ -52,7 +52,7 @@ pub struct PortableClass {
     /// Standard error codes.
     pub codes: Vec<String>,
     /// Numbers of its causes, with a weight by how often.
-    pub causes: Vec<(u16, f32)>,
+    pub causes: Vec<(usize, f32)>,
     /// Share of each moment.
     pub moments: BTreeMap<String, f32>,
 }
@@ -110,14 +110,14 @@ fn entries<'t>(table: &Table<'t>) -> impl Iterator<Item = (&'t str, &'t [u8])> +
 }
 
 fn class(note: &ClassNote) -> PortableClass {
-    let moments = note.moments.iter();
     PortableClass {
         id: note.id.to_owned(),
         phrases: note.phrases.min(u16::from(u8::MAX)),
-        codes: note.codes.iter().map(|code| (*code).to_owned()).collect(),
-        causes: note.causes.clone(),
-        moments: moments
-            .map(|(moment, share)| ((*moment).to_owned(), *share))
+        codes: note.codes().map(str::to_owned).collect(),
+        causes: note.causes().collect(),
+        moments: note
+            .moments()
+            .map(|(moment, share)| (moment.to_owned(), share))
             .collect(),
     }
 }

@@ -309,12 +309,11 @@ fn besides(query: &Query, notes: &Notes, class: usize, weights: &Weights) -> f32
     };
     let mut evidence = 0.0;
     let share = |moment: &str| {
-        note.moments
-            .iter()
+        note.moments()
             .find(|(finding, _)| *finding == moment)
-            .map_or(0.0, |(_, share)| *share)
+            .map_or(0.0, |(_, share)| share)
     };
-    if !note.moments.is_empty() {
+    if note.moments().next().is_some() {
         let named = query.analysis.moments.iter().map(|moment| share(moment));
         if let Some(best) = named.reduce(f32::max) {
             // Against an even spread over the five moments, softened by half of it.
@@ -336,7 +335,7 @@ fn besides(query: &Query, notes: &Notes, class: usize, weights: &Weights) -> f32
     if query
         .codes
         .iter()
-        .any(|(code, _)| note.codes.contains(&code.as_str()))
+        .any(|(code, _)| note.codes().any(|own| own == code))
     {
         evidence += weights.code;
     }

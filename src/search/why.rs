@@ -3,7 +3,7 @@
 use super::query::Query;
 use super::rank::{ClassScore, ItemScore};
 use super::terms::Via;
-use crate::knowledge::FaultClass;
+use crate::knowledge::Library;
 
 /// Most reasons for one hit.
 const MOST_REASONS: usize = 6;
@@ -16,7 +16,8 @@ const LIKE_A_PHRASE: f32 = 0.4;
 pub fn class(
     query: &Query,
     score: &ClassScore,
-    class: Option<&FaultClass>,
+    library: &Library,
+    id: &str,
     code: Option<&String>,
 ) -> Vec<String> {
     let mut reasons: Vec<String> = Vec::new();
@@ -34,11 +35,9 @@ pub fn class(
             reasons.push(reason);
         }
     }
-    let phrase = score
-        .phrase
-        .and_then(|nth| class?.phrases.get(usize::from(nth)));
-    if let Some(phrase) = phrase
-        && score.likeness >= LIKE_A_PHRASE
+    if score.likeness >= LIKE_A_PHRASE
+        && let Some(nth) = score.phrase
+        && let Some(phrase) = library.phrase(id, usize::from(nth))
     {
         reasons.push(format!("people say \"{}\"", printable(phrase)));
     }
