@@ -1353,7 +1353,7 @@ fn nonsense_is_refused() {
             vec![
                 ("motor_rated_power", "10 kW"),
                 ("motor_rated_voltage", "400 V"),
-                ("motor_efficiency", "0.9"),
+                ("motor_efficiency", "0.9 %"),
                 ("motor_power_factor", "0.8"),
             ],
             "is outside 20 % to",

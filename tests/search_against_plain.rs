@@ -12,7 +12,7 @@ use whytrip::builtin;
 use whytrip::knowledge::Library;
 use whytrip::search::HitKind;
 
-const SETS: [(&str, &str); 6] = [
+const SETS: [(&str, &str); 8] = [
     ("real", include_str!("data/search/real.csv")),
     ("own", include_str!("data/search/own.csv")),
     ("voices", include_str!("data/search/own-voices.csv")),
@@ -24,6 +24,11 @@ const SETS: [(&str, &str); 6] = [
     (
         "people set aside",
         include_str!("data/search/people-held-out.csv"),
+    ),
+    ("independent", include_str!("data/search/independent.csv")),
+    (
+        "independent set aside",
+        include_str!("data/search/independent-held-out.csv"),
     ),
 ];
 

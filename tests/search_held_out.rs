@@ -1,5 +1,6 @@
 //! How well phrases find their class that the index has never seen: each fifth of every class's own
-//! phrases in turn is left out of the index and then looked for.
+//! phrases in turn is left out of the index and then looked for. More than half of them were kept for being
+//! hard to find before they were there.
 
 use whytrip::builtin;
 use whytrip::diagnosis::catalogue::BuiltInChecks;
@@ -58,6 +59,6 @@ fn unseen_phrases_find_their_class() {
     let [all, first, among_three] = sums;
     let (first, among_three) = (first / all, among_three / all);
     println!("{all} unseen phrases: first {first:.3}, among three {among_three:.3}");
-    assert!(first >= 0.74, "right first: {first}");
-    assert!(among_three >= 0.885, "right among three: {among_three}");
+    assert!(first >= 0.68, "right first: {first}");
+    assert!(among_three >= 0.83, "right among three: {among_three}");
 }

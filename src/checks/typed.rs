@@ -6,13 +6,16 @@ use super::define::{Check, Input, Need};
 use super::evaluate::{Given, within_limits};
 use crate::quantity::{self, Bound, Kind, Quantity};
 
-/// Reads what was typed for an input of a check; a bare number takes the input's unit.
+/// Reads what was typed for an input of a check; a bare number takes the input's unit, but an efficiency
+/// of 0.88 is no 0.88 %.
 ///
 /// # Errors
 /// What is wrong with it, with an example.
 pub fn read_input(input: &'static Input, typed: &str) -> Result<Given, String> {
     if input.choices.is_empty() {
-        let reading = quantity::parse(input.kind, typed, Some(input.unit))
+        let share = input.unit == "%" && is_share(input, typed);
+        let unit = if share { "×" } else { input.unit };
+        let reading = quantity::parse(input.kind, typed, Some(unit))
             .map_err(|error| with_own_example(input, &error.to_string()))?;
         if input.unit == "MΩ" && reading.value.si() > 0.0 && reading.value.si() < 1.0 {
             return Err(format!(
@@ -33,6 +36,14 @@ pub fn read_input(input: &'static Input, typed: &str) -> Result<Given, String> {
                 input.choices.join(", ")
             )
         })
+}
+
+/// Whether a bare number is a part of one: as per cent it would lie below what the input can be.
+fn is_share(input: &'static Input, typed: &str) -> bool {
+    let bare: Option<f64> = typed.trim().replace(',', ".").parse().ok();
+    let least = quantity::parse(input.kind, input.limits.0, None);
+    bare.zip(least.ok())
+        .is_some_and(|(bare, least)| (0.0..=1.0).contains(&bare) && bare / 100.0 < least.value.si())
 }
 
 /// The choice that was typed, whole or as far as it is clear.
@@ -162,6 +173,27 @@ mod tests {
                 };
                 assert!(read.is_ok(), "{}: {}: {read:?}", check.name, input.name);
             }
+        }
+    }
+
+    #[test]
+    fn an_efficiency_may_be_typed_as_a_part_of_one() {
+        let check = super::super::find("full-load-current").expect("a check");
+        let input = check
+            .inputs
+            .iter()
+            .find(|input| input.name == "motor_efficiency")
+            .expect("an input");
+        for (typed, share) in [
+            ("0.88", 0.88),
+            ("0,88", 0.88),
+            ("88", 0.88),
+            ("0.88 %", 0.0088),
+        ] {
+            let Ok(Given::Reading(reading)) = read_input(input, typed) else {
+                panic!("{typed} is read");
+            };
+            assert!((reading.value.si() - share).abs() < 1e-12, "{typed}");
         }
     }
 

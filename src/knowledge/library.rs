@@ -161,15 +161,7 @@ impl Library {
         self.words_cell.get_or_init(|| {
             let mut words: Words = blob::decode(self.words).unwrap_or_default();
             if let Some(overlay) = &self.overlay {
-                words
-                    .abbreviations
-                    .extend(overlay.words.abbreviations.iter().cloned());
-                words
-                    .synonyms
-                    .extend(overlay.words.synonyms.iter().cloned());
-                words
-                    .translations
-                    .extend(overlay.words.translations.iter().cloned());
+                words.extend(overlay.words.clone());
             }
             words
         })

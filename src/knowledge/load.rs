@@ -209,14 +209,14 @@ fn read_file(file: &SourceFile, index: usize, loaded: &mut Loaded) -> Result<(),
                 });
             }
         }
-        "words.yaml" => loaded.words = words(parse(file)?),
+        "words.yaml" | "words" => loaded.words.extend(words(parse(file)?)),
         _ => {
             return Err(Problem {
                 file: file.name.clone(),
                 line: 0,
                 column: 0,
                 message: "this file has no place in the knowledge folder".to_owned(),
-                remedy: "put it into classes/, causes/ or questions/, or name it cautions.yaml, \
+                remedy: "put it into classes/, causes/, questions/ or words/, or name it cautions.yaml, \
                          sources.yaml, words.yaml, standards/error-codes.yaml or \
                          standards/states.yaml"
                     .to_owned(),
@@ -515,5 +515,7 @@ fn words(raw: RawWords) -> Words {
         moments: raw.moments.into_iter().collect(),
         filler: raw.filler,
         out_of_scope: raw.out_of_scope,
+        plain: raw.plain,
+        elsewhere: raw.elsewhere,
     }
 }

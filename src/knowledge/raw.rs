@@ -150,6 +150,8 @@ pub(super) struct RawWords {
     pub moments: Map<Vec<String>>,
     pub filler: Vec<String>,
     pub out_of_scope: Vec<String>,
+    pub plain: Vec<String>,
+    pub elsewhere: Vec<String>,
 }
 
 #[derive(Debug, Deserialize)]

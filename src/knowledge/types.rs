@@ -369,4 +369,27 @@ pub struct Words {
     pub filler: Vec<String>,
     /// Words that show that something else is meant.
     pub out_of_scope: Vec<String>,
+    /// Words of everyday English that are never taken for a slip of the keyboard.
+    pub plain: Vec<String>,
+    /// What people say about other things than a drive's trouble.
+    pub elsewhere: Vec<String>,
+}
+
+impl Words {
+    /// Adds the lists of another file.
+    pub fn extend(&mut self, other: Words) {
+        self.abbreviations.extend(other.abbreviations);
+        self.synonyms.extend(other.synonyms);
+        self.translations.extend(other.translations);
+        for (finding, say) in other.moments {
+            match self.moments.iter_mut().find(|(own, _)| *own == finding) {
+                Some((_, own)) => own.extend(say),
+                None => self.moments.push((finding, say)),
+            }
+        }
+        self.filler.extend(other.filler);
+        self.out_of_scope.extend(other.out_of_scope);
+        self.plain.extend(other.plain);
+        self.elsewhere.extend(other.elsewhere);
+    }
 }

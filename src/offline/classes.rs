@@ -14,6 +14,8 @@ use crate::knowledge::{ClassKind, FaultClass, Library, Question};
 
 /// Most questions that are listed for a class.
 const MOST_QUESTIONS: usize = 12;
+/// Most phrases that are shown; the page's search knows them all.
+const MOST_PHRASES: usize = 24;
 
 const KINDS: [(ClassKind, &str); 3] = [
     (ClassKind::Trip, "The drive reports a fault and stops"),
@@ -70,7 +72,8 @@ fn text(library: &Library, class: &FaultClass, tree: &str) -> String {
         tree,
     ));
     text.push_str(&look_alikes(library, class));
-    let phrases = class.phrases.iter().map(|phrase| escaped(phrase));
+    let phrases = class.phrases.iter().take(MOST_PHRASES);
+    let phrases = phrases.map(|phrase| escaped(phrase));
     text.push_str(&part(None, "How people say it", &list("", phrases)));
     text.push_str(&shown_as(class));
     text

@@ -1,7 +1,9 @@
-//! The lists for the page's own script, as JSON that no markup can end early.
+//! The lists for the page's own script: JSON, packed, in letters that no markup can end early.
 
 use std::collections::BTreeMap;
 
+use base64::prelude::{BASE64_STANDARD, Engine};
+use flate2::{Compression, write::ZlibEncoder};
 use serde::Serialize;
 
 use super::check_data::{CheckData, InputData, KindData, checks, kinds};
@@ -26,11 +28,11 @@ struct DriveData<'a> {
     nameplate: BTreeMap<&'a str, &'a str>,
 }
 
-/// The lists.
+/// The lists, packed.
 ///
 /// # Errors
 /// When they can't be written as JSON.
-pub fn json(contents: &Contents<'_>, search: &Portable) -> Result<String, PageError> {
+pub fn packed(contents: &Contents<'_>, search: &Portable) -> Result<String, PageError> {
     let drives = contents.drives.iter().map(|drive| DriveData {
         id: &drive.id,
         nameplate: drive
@@ -48,5 +50,7 @@ pub fn json(contents: &Contents<'_>, search: &Portable) -> Result<String, PageEr
         search,
         drives: drives.collect(),
     };
-    Ok(serde_json::to_string(&data)?.replace('<', "\\u003c"))
+    let mut packer = ZlibEncoder::new(Vec::new(), Compression::best());
+    serde_json::to_writer(&mut packer, &data)?;
+    Ok(BASE64_STANDARD.encode(packer.finish().map_err(serde_json::Error::io)?))
 }

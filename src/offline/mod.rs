@@ -13,14 +13,15 @@ mod markup;
 mod questions;
 mod reference;
 mod script;
-mod sha256;
 mod trees;
 mod words;
 
 use crate::diagnosis::catalogue::BuiltInChecks;
 use crate::knowledge::Library;
 use crate::plant::Drive;
+use base64::prelude::{BASE64_STANDARD, Engine};
 use markup::attribute;
+use sha2::{Digest, Sha256};
 
 use crate::search::{self, SearchError};
 
@@ -66,11 +67,11 @@ pub fn page(contents: &Contents<'_>) -> Result<String, PageError> {
     let index = search::portable(library, &BuiltInChecks)?;
     let look = LOOK.trim();
     let script = script::text();
-    let data = data::json(contents, &index)?;
+    let data = data::packed(contents, &index)?;
     let policy = format!(
         "default-src 'none'; style-src 'sha256-{}'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
-        sha256::base64(look.as_bytes()),
-        sha256::base64(script.as_bytes())
+        digest(look),
+        digest(&script)
     );
     let chapters = [
         classes::chapter(library, &trees),
@@ -92,11 +93,16 @@ pub fn page(contents: &Contents<'_>) -> Result<String, PageError> {
 <meta name=\"referrer\" content=\"no-referrer\">\n\
 <title>whytrip to carry along</title>\n<style>{look}</style>\n</head>\n<body id=\"top\">\n{}\
 <main id=\"main\">\n{}{}{chapters}</main>\n{}\
-<script type=\"application/json\" id=\"data\">{data}</script>\n<script>{script}</script>\n</body>\n</html>\n",
+<script type=\"application/zlib\" id=\"data\">{data}</script>\n<script type=\"module\">{script}</script>\n</body>\n</html>\n",
         attribute(&policy),
         front::header(),
         front::finder(),
         front::contents(contents),
         front::bar(),
     ))
+}
+
+/// What a content security policy knows a style or a script by.
+fn digest(text: &str) -> String {
+    BASE64_STANDARD.encode(Sha256::digest(text))
 }

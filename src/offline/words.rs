@@ -14,7 +14,7 @@ const MOST_CLASSES: usize = 12;
 /// Most classes that are shown for a word: those that use it most.
 const SHOWN: usize = 2;
 /// A word is listed from so many phrases on.
-const LEAST_PHRASES: usize = 4;
+const LEAST_PHRASES: usize = 8;
 
 /// The chapter.
 pub fn chapter(library: &Library, index: &Portable) -> String {
@@ -61,7 +61,7 @@ fn by_letter(library: &Library, index: &Portable) -> BTreeMap<char, String> {
             continue;
         };
         let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
-        for document in documents(index, stem) {
+        for document in index.holding(stem) {
             if let Some(class) = owners.get(&document) {
                 *counts.entry(*class).or_default() += 1;
             }
@@ -116,20 +116,4 @@ fn most_used(line: &str) -> Option<(&str, String)> {
         .max_by(|one, other| (one.0, &other.1).cmp(&(other.0, &one.1)))?;
     let readable = word.len() > 2 && word.chars().all(char::is_alphabetic);
     readable.then_some((stem, word))
-}
-
-fn documents(index: &Portable, term: &str) -> Vec<usize> {
-    let mut document = 0;
-    let distances = index
-        .postings
-        .get(term)
-        .into_iter()
-        .flat_map(|list| list.split(' '));
-    distances
-        .filter_map(|distance| usize::from_str_radix(distance, 36).ok())
-        .map(|distance| {
-            document += distance;
-            document
-        })
-        .collect()
 }

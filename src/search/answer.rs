@@ -8,6 +8,7 @@ use super::rank::{ItemScore, Ranking};
 use super::splitting;
 use super::sureness::{shares, sureness};
 use super::table::Table;
+use super::terms::Via;
 use super::understood::{asks, understood};
 use super::why;
 use crate::knowledge::{FaultClass, Library};
@@ -343,7 +344,8 @@ impl Case<'_> {
 
 /// Whether the query holds nothing that could point anywhere.
 fn nothing_said(query: &Query) -> bool {
-    query.analysis.terms.is_empty() && query.analysis.names.is_empty()
+    let little = |via: &Via| matches!(via, Via::Filler);
+    query.analysis.terms.iter().all(|term| little(&term.via)) && query.analysis.names.is_empty()
 }
 
 /// A maker's code is never guessed at.

@@ -25,11 +25,13 @@ pub enum Part {
     Question,
     /// A check's name and purpose.
     Check,
+    /// What people say about other things; these come last.
+    Elsewhere,
 }
 
 impl Part {
     /// Every part, in the order of their numbers.
-    const ALL: [Part; 7] = [
+    const ALL: [Part; 8] = [
         Part::Phrase,
         Part::Title,
         Part::Meaning,
@@ -37,6 +39,7 @@ impl Part {
         Part::CauseWhat,
         Part::Question,
         Part::Check,
+        Part::Elsewhere,
     ];
 }
 
@@ -65,6 +68,12 @@ impl Document {
             .position(|part| *part == self.part)
             .unwrap_or(0) as u8;
         [part, self.nth, low, high, a, b, c, d]
+    }
+
+    /// How many of the documents are about drives: those before the ones about other things.
+    pub fn of_the_trade(documents: &[[u8; Document::BYTES]]) -> usize {
+        let elsewhere = Part::ALL.len() as u8 - 1;
+        documents.partition_point(|[part, ..]| *part != elsewhere)
     }
 
     /// Reads a document.
@@ -128,7 +137,11 @@ pub fn analyse(contents: &Contents, stemmer: &mut Stemmer) -> Analysed {
         })
         .collect();
     let weighed = texts.iter().map(|text| {
-        let weight = if text.part == Part::Phrase { 3 } else { 1 };
+        let weight = match text.part {
+            Part::Phrase => 6,
+            Part::Elsewhere => vocabulary::PLAIN,
+            _ => 2,
+        };
         (text.text.as_str(), weight)
     });
     let vocabulary = vocabulary::encode(weighed, words, stemmer);
@@ -200,19 +213,24 @@ fn texts(contents: &Contents) -> Vec<Text> {
         let name = name.replace('-', " ");
         add(Part::Check, number, 0, &format!("{name} {purpose}"));
     }
+    for text in &contents.words.elsewhere {
+        add(Part::Elsewhere, 0, 0, text);
+    }
     texts
 }
 
 fn documents(texts: &[Text], analysed: &[BTreeSet<String>]) -> Vec<u8> {
+    let trade = texts.iter().zip(analysed);
+    let trade: Vec<_> = trade
+        .filter(|(text, _)| text.part != Part::Elsewhere)
+        .collect();
     let mut holding: BTreeMap<&str, usize> = BTreeMap::new();
-    for term in analysed.iter().flatten() {
+    for term in trade.iter().flat_map(|(_, terms)| *terms) {
         *holding.entry(term).or_default() += 1;
     }
     let weight = |term: &String| {
-        rarity(
-            holding.get(term.as_str()).copied().unwrap_or(0),
-            analysed.len(),
-        )
+        let held = holding.get(term.as_str()).copied().unwrap_or(0);
+        rarity(held, trade.len())
     };
     texts
         .iter()

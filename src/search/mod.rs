@@ -28,6 +28,7 @@ mod why;
 pub use facts::for_walk;
 pub use hit::{Found, Hit, HitKind, NearTie, QueryReading, Understood};
 pub use portable::{Portable, PortableClass, portable};
+pub use weights::{WEIGHTS, Weights};
 
 use std::borrow::Cow;
 
@@ -50,9 +51,11 @@ pub enum SearchError {
 }
 
 /// Finds fault classes and causes by words.
+#[derive(Clone)]
 pub struct Searcher<'l> {
     knowledge: &'l Library,
     index: Cow<'static, [u8]>,
+    weights: Weights,
 }
 
 /// The sections of the index, in place.
@@ -110,7 +113,14 @@ impl<'l> Searcher<'l> {
         Ok(Searcher {
             knowledge: library,
             index,
+            weights: WEIGHTS,
         })
+    }
+
+    /// The same with other weights than those in use, to choose them by.
+    #[must_use]
+    pub fn weighing(self, weights: Weights) -> Searcher<'l> {
+        Searcher { weights, ..self }
     }
 
     /// Finds at most `limit` hits for words as a technician types them.
@@ -122,7 +132,8 @@ impl<'l> Searcher<'l> {
         let lexicon = &sections.lexicon;
         let notes = Notes::open(sections.notes).ok_or(SearchError::Damaged)?;
         let query = query::understand(words, lexicon, &sections.vocabulary);
-        let ranking = rank::rank(&query, &sections.postings, sections.documents, &notes);
+        let lists = (&sections.postings, sections.documents);
+        let ranking = rank::rank(&query, lists, &notes, &self.weights);
         let mut found = answer::answer(self.knowledge, &notes, lexicon, &query, &ranking, limit);
         standard_word::offer(self.knowledge, words, &query, limit, &mut found);
         Ok(found)

@@ -27,9 +27,11 @@ pub struct Portable {
     /// Known words by stem: `trip +:90 +s:55` is `trip` used 90 times and `trips`; `=` stands before a
     /// word that does not begin with its stem.
     pub words: Vec<String>,
-    /// For each term the documents that hold it, as distances in base 36. The documents are each
+    /// For each term the documents that hold it, as distances in [`DIGITS`]. The documents are each
     /// class's phrases, title and meaning; each cause's name and mechanism; questions; checks.
     pub postings: BTreeMap<String, String>,
+    /// The digits of those distances.
+    pub digits: String,
     /// The classes in order of their numbers.
     pub classes: Vec<PortableClass>,
     /// Ids of the causes.
@@ -38,6 +40,8 @@ pub struct Portable {
     pub questions: Vec<String>,
     /// Names of the checks.
     pub checks: Vec<String>,
+    /// How many texts about other things stand behind all these documents.
+    pub elsewhere: usize,
     /// Factors of the evidence.
     pub weights: Weights,
 }
@@ -88,10 +92,12 @@ pub fn portable(library: &Library, checks: &dyn CheckCatalogue) -> Result<Portab
         shorts: lists.shorts,
         words: words(&vocabulary, &mut stemmer),
         postings: postings(&analysed.terms),
+        digits: DIGITS.iter().copied().map(char::from).collect(),
         classes: notes.classes.iter().map(class).collect(),
         causes: ids(&notes.causes),
         questions: ids(&notes.questions),
         checks: ids(&notes.checks),
+        elsewhere: contents.words.elsewhere.len(),
         weights: WEIGHTS,
     })
 }
@@ -198,25 +204,56 @@ fn postings(documents: &[std::collections::BTreeSet<String>]) -> BTreeMap<String
         .map(|(term, documents)| {
             let mut last = 0;
             let distances = documents.into_iter().map(|document| {
-                let distance = base_36(document - last);
+                let distance = document - last;
                 last = document;
-                distance
+                packed(distance)
             });
-            (term.to_owned(), distances.collect::<Vec<_>>().join(" "))
+            (term.to_owned(), distances.collect())
         })
         .collect()
 }
 
-fn base_36(mut number: usize) -> String {
-    let mut digits = Vec::new();
-    loop {
-        let digit = char::from_digit((number % 36) as u32, 36).unwrap_or('0');
-        digits.push(digit);
-        number /= 36;
-        if number == 0 {
-            return digits.into_iter().rev().collect();
+/// Digits that neither JSON nor markup has to escape. The first half end a number, the second half say
+/// that a higher digit follows.
+const DIGITS: &[u8; 2 * BASE] =
+    b"!#$%'()*+,-./0123456789:;=>?@ABCDEFGHIJKLMNOPQRSTUVWXYZ[]^_`abcdefghijklmnopqrstuvwxyz{|}~";
+const BASE: usize = 45;
+
+/// A number, lowest digit first.
+fn packed(mut number: usize) -> String {
+    let mut digits = String::new();
+    while number >= BASE {
+        digits.push(char::from(DIGITS[BASE + number % BASE]));
+        number /= BASE;
+    }
+    digits.push(char::from(DIGITS[number]));
+    digits
+}
+
+impl Portable {
+    /// The numbers of the documents that hold a term.
+    pub fn holding(&self, term: &str) -> Vec<usize> {
+        let list = self.postings.get(term).map_or("", String::as_str);
+        unpacked(list)
+    }
+}
+
+fn unpacked(list: &str) -> Vec<usize> {
+    let (mut document, mut distance, mut worth) = (0, 0, 1);
+    let mut documents = Vec::new();
+    for byte in list.bytes() {
+        let Some(digit) = DIGITS.iter().position(|own| *own == byte) else {
+            continue;
+        };
+        distance += digit % BASE * worth;
+        worth *= BASE;
+        if digit < BASE {
+            document += distance;
+            documents.push(document);
+            (distance, worth) = (0, 1);
         }
     }
+    documents
 }
 
 #[cfg(test)]
@@ -224,10 +261,15 @@ mod tests {
     use super::*;
 
     #[test]
-    fn numbers_in_base_36() {
-        for number in [0, 1, 35, 36, 1295, 1296, 99_999] {
-            assert_eq!(usize::from_str_radix(&base_36(number), 36), Ok(number));
-        }
+    fn digits_differ_and_need_no_escape() {
+        let kinds: std::collections::BTreeSet<u8> = DIGITS.iter().copied().collect();
+        assert_eq!(kinds.len(), 2 * BASE);
+        let escaped = b"\"\\<& ";
+        assert!(
+            DIGITS
+                .iter()
+                .all(|digit| digit.is_ascii_graphic() && !escaped.contains(digit))
+        );
     }
 
     #[test]
@@ -237,7 +279,7 @@ mod tests {
         documents.resize(50, set(&[]));
         documents.push(set(&["bus"]));
         let lists = postings(&documents);
-        assert_eq!(lists["bus"], "0 1 1d");
-        assert_eq!(lists["trip"], "0");
+        assert_eq!(unpacked(&lists["bus"]), [0, 1, 50]);
+        assert_eq!(unpacked(&lists["trip"]), [0]);
     }
 }

@@ -8,12 +8,17 @@ use super::notes::Notes;
 use super::postings::Postings;
 use super::query::Query;
 use super::terms::{Term, Via};
-use super::weights::{WEIGHTS, Weights};
+use super::weights::Weights;
 
 /// From this likeness on a query is nearly one of the phrases.
 pub const NEARLY_EXACT: f32 = 0.9;
 /// A cause's mechanism counts this much beside its name when causes are looked for.
 const WHAT_BESIDE_NAME: f32 = 0.5;
+
+/// The usual constants of BM25: how soon a term that is said again adds nothing, and how much a long
+/// text is made allowance for.
+const SATURATION: f32 = 1.2;
+const LONG: f32 = 0.75;
 
 /// Stems that stand in every description: the drive itself, numbers, places and times. Which class's
 /// phrases happen to hold them says little.
@@ -32,6 +37,10 @@ pub struct ClassScore {
     pub evidence: f32,
     /// Likeness to its best phrase, 0 to 1.
     pub likeness: f32,
+    /// How much it says of the terms, whatever other classes say: BM25 (Robertson and Zaragoza 2009).
+    saturated: f32,
+    /// Likeness to all its phrases together: the sum of the squares.
+    alike: f32,
     /// That phrase's number, if it is a phrase and not the title.
     pub phrase: Option<u8>,
     /// Terms with their part in the evidence.
@@ -54,6 +63,8 @@ pub struct ItemScore {
 pub struct Ranking {
     /// Classes, best first.
     pub classes: Vec<ClassScore>,
+    /// How much likelier the words are where people talk about other things, as a logarithm of odds.
+    pub elsewhere: f32,
     /// Causes, best first.
     pub causes: Vec<ItemScore>,
     /// Questions, best first.
@@ -62,9 +73,14 @@ pub struct Ranking {
     pub checks: Vec<ItemScore>,
 }
 
-/// Ranks the classes and causes for a query; `documents` is the list of documents of the index.
-pub fn rank(query: &Query, postings: &Postings, documents: &[u8], notes: &Notes) -> Ranking {
-    let mut sums = Sums::new(query, notes, documents, &WEIGHTS);
+/// Ranks the classes and causes for a query; with the postings comes the list of their documents.
+pub fn rank(
+    query: &Query,
+    (postings, documents): (&Postings, &[u8]),
+    notes: &Notes,
+    weights: &Weights,
+) -> Ranking {
+    let mut sums = Sums::new(query, notes, documents, weights);
     let mut terms: Vec<(usize, &Term)> = query.analysis.terms.iter().enumerate().collect();
     terms.sort_by_key(|(_, term)| term.span);
     let mut group_end = 0;
@@ -73,9 +89,7 @@ pub fn rank(query: &Query, postings: &Postings, documents: &[u8], notes: &Notes)
             sums.close_group();
         }
         group_end = group_end.max(term.span.1);
-        let holding = postings.holding(&term.text);
-        let rare = rarity(holding.len(), sums.documents.len());
-        sums.add(number, term, &holding, rare);
+        sums.add(number, term, &postings.holding(&term.text));
     }
     sums.close_group();
     sums.finish()
@@ -86,10 +100,14 @@ struct Sums<'a> {
     query: &'a Query,
     notes: &'a Notes<'a>,
     documents: &'a [[u8; Document::BYTES]],
+    /// How many documents are about other things.
+    others: f32,
     weights: &'a Weights,
     classes: Vec<ClassScore>,
+    elsewhere: f32,
     /// For each class the evidence of the group of words that is being read.
     group: Vec<f32>,
+    group_elsewhere: f32,
     /// Size of each class in phrases.
     sizes: Vec<f32>,
     causes: Vec<ItemScore>,
@@ -103,6 +121,7 @@ struct Sums<'a> {
 impl<'a> Sums<'a> {
     fn new(query: &'a Query, notes: &'a Notes, documents: &'a [u8], weights: &'a Weights) -> Self {
         let (documents, _) = documents.as_chunks();
+        let (documents, others) = documents.split_at(Document::of_the_trade(documents));
         let class = |class| ClassScore {
             class,
             terms: Vec::with_capacity(query.analysis.terms.len()),
@@ -120,9 +139,12 @@ impl<'a> Sums<'a> {
             query,
             notes,
             documents,
+            others: others.len() as f32,
             weights,
             classes: (0..notes.classes.len()).map(class).collect(),
+            elsewhere: 0.0,
             group: vec![0.0; notes.classes.len()],
+            group_elsewhere: 0.0,
             sizes: notes
                 .classes
                 .iter()
@@ -137,23 +159,36 @@ impl<'a> Sums<'a> {
     }
 
     /// Adds the evidence of one term that these documents hold.
-    fn add(&mut self, number: usize, term: &Term, holding: &[u32], rare: f32) {
+    fn add(&mut self, number: usize, term: &Term, holding: &[u32]) {
         let weight = self.weight(term);
+        let trade = holding.partition_point(|place| (*place as usize) < self.documents.len());
+        let (holding, elsewhere) = holding.split_at(trade);
+        let rare = rarity(holding.len(), self.documents.len());
         self.query_length += rare * rare;
         let counts = self.count(number, holding, rare);
         let share = counts.iter().sum::<f32>() / self.sizes.iter().sum::<f32>();
-        if share <= 0.0 {
-            return;
-        }
         let background = match term.via {
             Via::Name(_) => self.weights.background_name,
             Via::Meaning(_) | Via::Moment(_) => self.weights.background_meaning,
             _ => self.weights.background,
         };
+        let elsewhere = elsewhere.len() as f32 + background;
+        self.group_elsewhere += weight * (elsewhere / (share * self.others + background)).ln();
+        if share <= 0.0 {
+            return;
+        }
+        let using = counts.iter().filter(|count| **count > 0.0).count();
+        let telling = weight * rarity(using, counts.len());
+        let mean_size = self.sizes.iter().sum::<f32>() / counts.len() as f32;
         let classes = self.classes.iter_mut().zip(&mut self.group);
         for ((class, group), (count, size)) in classes.zip(counts.iter().zip(&self.sizes)) {
-            let evidence = weight * ((count + background) / (share * size + background)).ln();
+            let mut evidence = weight * ((count + background) / (share * size + background)).ln();
+            if evidence < 0.0 {
+                evidence *= self.weights.against;
+            }
             *group += evidence;
+            let long = 1.0 - LONG + LONG * size / mean_size;
+            class.saturated += telling * (SATURATION + 1.0) * count / (count + SATURATION * long);
             class.terms.push((number, evidence));
         }
     }
@@ -161,10 +196,15 @@ impl<'a> Sums<'a> {
     /// Ends a group of words. Its terms say the same thing several times, so their sum counts in full
     /// only while it is small.
     fn close_group(&mut self) {
-        for (class, group) in self.classes.iter_mut().zip(&mut self.group) {
+        let ceiling = self.weights.group;
+        let close = |group: &mut f32| {
             let sum = std::mem::take(group);
-            class.evidence += sum / (1.0 + (sum / self.weights.group).powi(2)).sqrt();
+            sum / (1.0 + (sum / ceiling).powi(2)).sqrt()
+        };
+        for (class, group) in self.classes.iter_mut().zip(&mut self.group) {
+            class.evidence += close(group);
         }
+        self.elsewhere += close(&mut self.group_elsewhere);
     }
 
     /// How many phrases of each class hold the term; other texts count as some phrases.
@@ -183,7 +223,7 @@ impl<'a> Sums<'a> {
                 Part::Meaning => self.weights.meaning_text,
                 Part::CauseName => self.weights.cause_name,
                 Part::CauseWhat => self.weights.cause_what,
-                Part::Question | Part::Check => 0.0,
+                Part::Question | Part::Check | Part::Elsewhere => 0.0,
             };
             match of.part {
                 Part::Phrase | Part::Title | Part::Meaning => add(&mut counts, owner, worth),
@@ -192,13 +232,13 @@ impl<'a> Sums<'a> {
                         add(&mut counts, class, worth * how_often);
                     }
                 }
-                Part::Question | Part::Check => {}
+                Part::Question | Part::Check | Part::Elsewhere => {}
             }
             let items = match of.part {
                 Part::CauseName => &mut self.causes,
                 Part::Question => &mut self.questions,
                 Part::Check => &mut self.checks,
-                Part::Phrase | Part::Title | Part::Meaning | Part::CauseWhat => continue,
+                _ => continue,
             };
             if let Some(item) = items.get_mut(owner) {
                 item.terms.push(number);
@@ -216,6 +256,7 @@ impl<'a> Sums<'a> {
             Via::Part => self.weights.part,
             Via::Moment(_) => self.weights.moment_term,
             Via::Negated => self.weights.negated,
+            Via::Filler => self.weights.filler,
         };
         let mut weight = base;
         if self.query.corrected_span(term.span) {
@@ -233,6 +274,8 @@ impl<'a> Sums<'a> {
         for score in &mut self.classes {
             let exact = (score.likeness - NEARLY_EXACT).max(0.0) / (1.0 - NEARLY_EXACT);
             score.evidence += self.weights.likeness * score.likeness + self.weights.exact * exact;
+            score.evidence += self.weights.alike * (score.alike / self.weights.few_alike).ln_1p();
+            score.evidence += self.weights.saturated * score.saturated;
             score.evidence += besides(self.query, self.notes, score.class, self.weights);
         }
         self.classes
@@ -243,6 +286,7 @@ impl<'a> Sums<'a> {
         }
         Ranking {
             classes: self.classes,
+            elsewhere: self.elsewhere,
             causes: self.causes,
             questions: self.questions,
             checks: self.checks,
@@ -263,11 +307,12 @@ impl<'a> Sums<'a> {
             let owner = usize::from(of.owner);
             match of.part {
                 Part::Phrase | Part::Title => {
-                    if let Some(class) = self.classes.get_mut(owner)
-                        && alike > class.likeness
-                    {
-                        class.likeness = alike;
-                        class.phrase = (of.part == Part::Phrase).then_some(of.nth);
+                    if let Some(class) = self.classes.get_mut(owner) {
+                        class.alike += alike * alike;
+                        if alike > class.likeness {
+                            class.likeness = alike;
+                            class.phrase = (of.part == Part::Phrase).then_some(of.nth);
+                        }
                     }
                 }
                 Part::CauseName | Part::CauseWhat => {
@@ -290,7 +335,7 @@ impl<'a> Sums<'a> {
                         item.likeness += alike;
                     }
                 }
-                Part::Meaning => {}
+                Part::Meaning | Part::Elsewhere => {}
             }
         }
     }
@@ -329,7 +374,11 @@ fn besides(query: &Query, notes: &Notes, class: usize, weights: &Weights) -> f32
             .iter()
             .any(|number| usize::from(*number) == class)
         {
-            evidence += weights.name / (name.classes.len() as f32).sqrt();
+            let weight = match name.short_for {
+                Some(_) => weights.short_name,
+                None => weights.name,
+            };
+            evidence += weight / (name.classes.len() as f32).sqrt();
         }
     }
     if query

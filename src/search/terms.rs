@@ -79,6 +79,8 @@ pub enum Via {
     Moment(String),
     /// A negated word.
     Negated,
+    /// A word that says little about the fault.
+    Filler,
 }
 
 /// A search term with the words it came from.
@@ -287,6 +289,16 @@ impl Reader<'_> {
         }
     }
 
+    /// Words that say little, but more in one class than in another.
+    fn filler(&mut self, at: usize, length: usize) {
+        for (stem, place) in &self.stems[at..at + length] {
+            let plain = self.words[*place].plain.as_str();
+            if !plain.starts_with(|c: char| c.is_ascii_digit()) {
+                self.push(stem, Via::Filler, (*place, *place + 1));
+            }
+        }
+    }
+
     /// A group of words that the lexicon knows.
     fn group(&mut self, entry: &Entry, at: usize, length: usize) {
         let span = (self.stems[at].1, self.stems[at + length - 1].1 + 1);
@@ -301,6 +313,7 @@ impl Reader<'_> {
         let short = entry.short.as_ref().filter(|_| !entry.filler || capitals());
         let weightless = entry.means.is_empty() && entry.moments.is_empty();
         if entry.filler && short.is_none() && (weightless || entry.short.is_some()) {
+            self.filler(at, length);
             return;
         }
         // A steady run that is fine may end in a trip; other moments that are fine are ruled out.

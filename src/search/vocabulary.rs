@@ -18,6 +18,8 @@ const SHORTEST: usize = 4;
 const TWO_SLIPS: usize = 8;
 /// Least likeness (Jaro-Winkler) of a correction.
 const LIKENESS: f64 = 0.86;
+/// Uses of a word that only everyday English knows: a word of the trade goes before it.
+pub const PLAIN: u16 = 1;
 /// Shortest part of a word that was typed without its space.
 const SHORTEST_PART: usize = 3;
 
@@ -86,7 +88,9 @@ impl<'a> Vocabulary<'a> {
             }
             let likeness = jaro_winkler(candidate, word);
             let better = best.is_none_or(|(least, liked, used, _)| {
-                (distance, -liked_steps(likeness), used) < (least, -liked_steps(liked), count)
+                let plain = |uses| uses == PLAIN;
+                (distance, plain(count), -liked_steps(likeness), used)
+                    < (least, plain(used), -liked_steps(liked), count)
             });
             if likeness >= LIKENESS && better {
                 best = Some((distance, likeness, count, candidate));
@@ -157,16 +161,19 @@ pub fn encode<'t>(
         .chain(&words.filler)
         .chain(&words.out_of_scope)
     {
-        count(text, 2);
+        count(text, 4);
+    }
+    for word in &words.plain {
+        count(word, PLAIN);
     }
     for text in words
         .translations
         .iter()
         .flat_map(|one| one.terms.iter().flat_map(|(_, say)| say))
     {
-        count(text, 1);
+        count(text, 2);
         if let Some(spelled) = normalise::spelled_out(text) {
-            count(&spelled, 1);
+            count(&spelled, 2);
         }
     }
     let mut entries: Vec<(Vec<u8>, Vec<u8>)> = counts

@@ -21,7 +21,7 @@
 //! adds knowledge. The largest gain came from more phrases: coverage, not weighing, was what lacked.
 
 /// Factors of the evidence; counts are in phrases.
-#[derive(Clone, Debug, serde::Serialize)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct Weights {
     /// A word itself.
     pub word: f32,
@@ -37,6 +37,8 @@ pub struct Weights {
     pub negated: f32,
     /// A reading, by its unit.
     pub unit: f32,
+    /// A word that says little about the fault.
+    pub filler: f32,
     /// Factor for corrected words.
     pub corrected: f32,
     /// Factor for stems that stand in every description.
@@ -60,12 +62,23 @@ pub struct Weights {
     pub group: f32,
     /// Likeness to the best phrase.
     pub likeness: f32,
+    /// Factor for what speaks against a class: that nobody has said a word yet of a class says less than
+    /// that somebody has.
+    pub against: f32,
+    /// How much of the query's terms a class says.
+    pub saturated: f32,
+    /// Likeness to all phrases, as a logarithm: a density of what people say (Parzen 1962).
+    pub alike: f32,
+    /// Below so many phrases' worth of it it says little.
+    pub few_alike: f32,
     /// The query is one of the phrases.
     pub exact: f32,
     /// The moment, by the signs of the causes.
     pub moment: f32,
     /// A fault that the query names and the class is one of.
     pub name: f32,
+    /// The same where it is said by a short word, as a display shows it.
+    pub short_name: f32,
     /// A standard code of the class.
     pub code: f32,
 }
@@ -73,25 +86,31 @@ pub struct Weights {
 /// The weights in use.
 pub const WEIGHTS: Weights = Weights {
     word: 1.4,
-    meaning: 1.5,
+    meaning: 1.65,
     name_term: 4.8,
     part: 0.45,
-    moment_term: 1.0,
-    negated: 1.0,
-    unit: 0.6,
+    moment_term: 0.1,
+    negated: 1.6,
+    unit: 0.5,
+    filler: 0.9,
     corrected: 0.9,
-    pale: 0.5,
-    background: 0.6,
-    background_meaning: 2.8,
-    background_name: 4.0,
-    title: 2.4,
-    meaning_text: 0.45,
-    cause_name: 2.0,
-    cause_what: 0.6,
-    group: 9.0,
-    likeness: 3.4,
+    pale: 0.45,
+    background: 0.95,
+    background_meaning: 4.2,
+    background_name: 7.4,
+    title: 0.7,
+    meaning_text: 0.55,
+    cause_name: 1.1,
+    cause_what: 0.37,
+    group: 4.0,
+    likeness: 2.6,
+    against: 0.65,
+    saturated: 0.1,
+    alike: 0.9,
+    few_alike: 0.15,
     exact: 20.0,
-    moment: 0.8,
-    name: 2.6,
-    code: 6.0,
+    moment: 0.9,
+    name: 2.0,
+    short_name: 6.0,
+    code: 9.0,
 };

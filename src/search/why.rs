@@ -76,7 +76,7 @@ fn term(query: &Query, number: usize) -> String {
             format!("\"{typed}\" ≈ {means}")
         }
         Via::Meaning(_) | Via::Name(_) | Via::Word => format!("\"{typed}\""),
-        Via::Part | Via::Negated | Via::Unit => String::new(),
+        Via::Part | Via::Negated | Via::Unit | Via::Filler => String::new(),
     }
 }
 

@@ -188,6 +188,13 @@ impl Browser {
         self.wait(self.client().execute_async(body, arguments))
     }
 
+    /// Waits until the page's own script has made something under this name.
+    pub fn waits_for(&self, name: &str) {
+        let body = "const [name, done] = arguments; const look = () => \
+            name in globalThis ? done(true) : setTimeout(look, 20); look();";
+        self.script_then(body, vec![name.into()]);
+    }
+
     /// Whether an element is to be seen.
     pub fn shows(&self, selector: &str) -> bool {
         let element = self.element(selector);

@@ -218,6 +218,7 @@ fn it_finds_as_well_as_the_program() {
     let Some(browser) = opened(DESK, "") else {
         return;
     };
+    browser.waits_for("whytrip");
     for text in [
         include_str!("../data/search/real.csv"),
         include_str!("../data/search/own.csv"),
@@ -228,7 +229,7 @@ fn it_finds_as_well_as_the_program() {
             .collect();
         let words: Vec<&str> = rows.iter().map(|row| row.query.as_str()).collect();
         let found = browser.script(
-            "return arguments[0].map((words) => search.find(words).classes.map((one) => one.id))",
+            "return arguments[0].map((words) => whytrip.search.find(words).classes.map((one) => one.id))",
             vec![json!(words)],
         );
         let (mut page, mut program) = (Score::default(), Score::default());

@@ -112,6 +112,7 @@ fn draw(input: &'static Input, near: Option<&String>, chance: &mut Chance) -> St
 /// What the page says to a case: each result with its uncertainty and as shown, the verdict and all
 /// that stands around it; or why there is none.
 const ASK: &str = r#"
+const { data, engine, Contradiction, Missing, Refused } = whytrip;
 return arguments[0].map(([name, typed]) => {
   try {
     const check = data.checks[name];
@@ -144,6 +145,7 @@ fn the_page_computes_what_the_program_computes() {
         return;
     };
     browser.go_to_file(&exported().file, "");
+    browser.waits_for("whytrip");
     let mut wrong = Vec::new();
     let mut computed: BTreeMap<&str, usize> = BTreeMap::new();
     for part in cases.chunks(500) {

@@ -25,7 +25,11 @@ const engine = (() => {
       if (!input.choices.includes(typed)) throw new Refused(`choose one of ${input.choices.join(", ")}`);
       return typed;
     }
-    const reading = units.parse(input.kind, typed, unit || input.unit, input.example);
+    // An efficiency of 0.88 is no 0.88 %.
+    const bare = unit || input.unit;
+    const number = Number(typed.trim().replace(",", "."));
+    const share = bare === "%" && typed.trim() !== "" && number >= 0 && number <= 1 && number / 100 < input.limits[0];
+    const reading = units.parse(input.kind, typed, share ? "×" : bare, input.example);
     if (input.unit === "MΩ" && reading.si > 0 && reading.si < 1) {
       throw new Refused(
         `"${typed.trim()}" is ${units.show(input.kind, reading.si)}, which no insulation tester shows; for megohms write ${input.example}`);

@@ -49,22 +49,35 @@ const search = (() => {
   index.causes.forEach((_, owner) => documents.push({ part: "causeName", owner }, { part: "causeWhat", owner }));
   index.questions.forEach((_, owner) => documents.push({ part: "question", owner }));
   index.checks.forEach((_, owner) => documents.push({ part: "check", owner }));
+  // Behind them stand texts about other things.
   const owners = index.causes.map(() => []);
   index.classes.forEach((one, number) => one.causes.forEach(([cause, often]) => owners[cause].push([number, often])));
   const sizes = index.classes.map((one) => one.phrases + weights.title + weights.meaning_text);
   const allSizes = sizes.reduce((sum, size) => sum + size, 0);
 
+  // The first half of the digits end a number, the second half say that a higher digit follows.
+  const base = index.digits.length / 2;
   const holding = (term) => {
     if (!Object.prototype.hasOwnProperty.call(index.postings, term)) return [];
-    let document = 0;
-    return index.postings[term].split(" ").map((distance) => (document += parseInt(distance, 36)));
+    const held = [];
+    let [document, distance, worth] = [0, 0, 1];
+    for (const written of index.postings[term]) {
+      const digit = index.digits.indexOf(written);
+      distance += (digit % base) * worth;
+      worth *= base;
+      if (digit < base) {
+        held.push((document += distance));
+        [distance, worth] = [0, 1];
+      }
+    }
+    return held;
   };
   // Weight of Robertson and Spärck Jones (1976) without relevance information, kept above zero.
-  const rarity = (count) =>
-    Math.log(1 + Math.max(documents.length - count + 0.5, 0) / (count + 0.5));
+  const rarity = (count, all = documents.length) => Math.log(1 + Math.max(all - count + 0.5, 0) / (count + 0.5));
+  const ofTheTrade = (number) => number < documents.length;
   for (const document of documents) document.length = 0;
   for (const term of Object.keys(index.postings)) {
-    const held = holding(term);
+    const held = holding(term).filter(ofTheTrade);
     for (const number of held) documents[number].length += rarity(held.length) ** 2;
   }
 
@@ -141,7 +154,12 @@ const search = (() => {
       const capitals = !shouted && words.slice(...span).every((word) => /\p{Lu}/u.test(word.typed));
       const short = entry.filler && !capitals ? undefined : entry.short;
       const weightless = entry.means.length === 0 && entry.moments.length === 0;
-      if (entry.filler && !short && (weightless || entry.short)) return;
+      if (entry.filler && !short && (weightless || entry.short)) {
+        for (const { stem, place } of stems.slice(at, at + length)) {
+          if (!/^\d/.test(words[place].plain)) push(stem, "filler", [place, place + 1]);
+        }
+        return;
+      }
       const fine = entry.names.length === 0 && !entry.moments.includes("steady") && inOrder(stems, at + length);
       if (fine || negated(stems, at)) {
         found.notMoments.push(...entry.moments);
@@ -178,13 +196,15 @@ const search = (() => {
 
   const WEIGHT = {
     word: weights.word, meaning: weights.meaning, name: weights.name_term, unit: weights.unit,
-    part: weights.part, moment: weights.moment_term, negated: weights.negated,
+    part: weights.part, moment: weights.moment_term, negated: weights.negated, filler: weights.filler,
   };
   const BACKGROUND = { name: weights.background_name, meaning: weights.background_meaning, moment: weights.background_meaning };
   const WORTH = {
     phrase: 1, title: weights.title, meaning: weights.meaning_text,
     causeName: weights.cause_name, causeWhat: weights.cause_what,
   };
+  // The usual constants of BM25.
+  const [SATURATION, LONG] = [1.2, 0.75];
   const NEARLY_EXACT = 0.9;
   const WHAT_BESIDE_NAME = 0.5;
 
@@ -199,22 +219,24 @@ const search = (() => {
     for (const moment of query.notMoments) {
       evidence += weights.moment * Math.log((1.1 - share(moment)) / 0.9);
     }
-    for (const { classes } of query.names) {
-      if (classes.includes(number)) evidence += weights.name / Math.sqrt(classes.length);
+    for (const { classes, short } of query.names) {
+      const weight = short ? weights.short_name : weights.name;
+      if (classes.includes(number)) evidence += weight / Math.sqrt(classes.length);
     }
     return query.codes.some(({ code }) => one.codes.includes(code)) ? evidence + weights.code : evidence;
   };
 
   // Classes, causes and checks, best first.
   const rank = (query) => {
-    const classes = index.classes.map((one, number) => ({ id: one.id, number, evidence: 0, group: 0, likeness: 0, reasons: [] }));
+    const classes = index.classes.map((one, number) => ({ id: one.id, number, evidence: 0, group: 0, saturated: 0, likeness: 0, alike: 0, reasons: [] }));
+    const elsewhere = { evidence: 0, group: 0 };
     const items = { causeName: index.causes.map(() => 0), question: index.questions.map(() => 0), check: index.checks.map(() => 0) };
     const products = new Map();
     let length = 0;
     // The terms of a group of words say the same thing several times: their sum counts in full only
     // while it is small.
     const closeGroup = () => {
-      for (const one of classes) {
+      for (const one of [...classes, elsewhere]) {
         one.evidence += one.group / Math.sqrt(1 + (one.group / weights.group) ** 2);
         one.group = 0;
       }
@@ -224,7 +246,8 @@ const search = (() => {
     for (const term of inPlace) {
       if (term.span[0] >= groupEnd) closeGroup();
       groupEnd = Math.max(groupEnd, term.span[1]);
-      const held = holding(term.text);
+      const all = holding(term.text);
+      const held = all.filter(ofTheTrade);
       const rare = rarity(held.length);
       length += rare * rare;
       const counts = classes.map(() => 0);
@@ -235,12 +258,19 @@ const search = (() => {
         else if (WORTH[part]) for (const [one, often] of owners[owner]) counts[one] += WORTH[part] * often;
       }
       const share = counts.reduce((sum, count) => sum + count, 0) / allSizes;
-      if (share <= 0) continue;
       const corrected = query.words.slice(...term.span).some((word) => word.corrected);
       const weight = WEIGHT[term.via] * (corrected ? weights.corrected : 1) * (PALE.includes(term.text) ? weights.pale : 1);
       const background = BACKGROUND[term.via] || weights.background;
+      const others = all.length - held.length + background;
+      elsewhere.group += weight * Math.log(others / (share * index.elsewhere + background));
+      if (share <= 0) continue;
+      const telling = weight * rarity(counts.filter((count) => count > 0).length, classes.length);
       for (const one of classes) {
-        const evidence = weight * Math.log((counts[one.number] + background) / (share * sizes[one.number] + background));
+        const [count, size] = [counts[one.number], sizes[one.number]];
+        let evidence = weight * Math.log((count + background) / (share * size + background));
+        if (evidence < 0) evidence *= weights.against;
+        const long = 1 - LONG + (LONG * size * sizes.length) / allSizes;
+        one.saturated += (telling * (SATURATION + 1) * count) / (count + SATURATION * long);
         one.group += evidence;
         one.reasons.push([evidence, term]);
       }
@@ -249,14 +279,18 @@ const search = (() => {
     for (const [number, product] of products) {
       const { part, owner, length: own } = documents[number];
       const alike = product / (Math.sqrt(own) * Math.sqrt(length));
-      if ((part === "phrase" || part === "title") && alike > classes[owner].likeness) classes[owner].likeness = alike;
+      if (part === "phrase" || part === "title") {
+        classes[owner].alike += alike * alike;
+        classes[owner].likeness = Math.max(classes[owner].likeness, alike);
+      }
       if (part === "causeName") items.causeName[owner] += alike;
       if (part === "causeWhat") items.causeName[owner] += WHAT_BESIDE_NAME * alike;
       if (part === "question" || part === "check") items[part][owner] += alike;
     }
     for (const one of classes) {
       const exact = Math.max(one.likeness - NEARLY_EXACT, 0) / (1 - NEARLY_EXACT);
-      one.evidence += weights.likeness * one.likeness + weights.exact * exact + besides(query, index.classes[one.number], one.number);
+      one.evidence += weights.likeness * one.likeness + weights.exact * exact +
+        weights.alike * Math.log1p(one.alike / weights.few_alike) + weights.saturated * one.saturated + besides(query, index.classes[one.number], one.number);
     }
     classes.sort((one, other) => other.evidence - one.evidence);
     const best = (list, ids) => list
@@ -265,6 +299,7 @@ const search = (() => {
       .sort((one, other) => other.likeness - one.likeness);
     return {
       classes,
+      elsewhere: elsewhere.evidence,
       causes: best(items.causeName, index.causes),
       questions: best(items.question, index.questions),
       checks: best(items.check, index.checks),
@@ -275,20 +310,16 @@ const search = (() => {
   // src/search/sureness.rs.
   const sureness = (query, ranking) => {
     if (query.codes.some(({ code }) => index.classes.some((one) => one.codes.includes(code)))) return 1;
-    if (query.terms.length === 0 && query.names.length === 0) return 0;
+    if (query.terms.every(({ via }) => via === "filler") && query.names.length === 0) return 0;
     const [{ likeness, evidence }] = ranking.classes;
-    const via = (...ways) => query.terms.filter((term) => ways.includes(term.via));
+    const between = (least, value, most) => Math.min(Math.max(value, least), most);
     const drive = query.terms.some(({ text }) => text === "drive" || text.startsWith("dc bus"));
-    const telling = via("word", "meaning", "name", "moment");
-    const slips = telling.filter(({ span }) => query.words.slice(...span).some((word) => word.corrected));
-    let odds = 1.3 * likeness + 0.55 * Math.min(Math.max(evidence, 0), 8) +
-      Math.min(via("meaning").length, 3) - (1.6 * slips.length) / Math.max(telling.length, 1) - 2.6;
-    if (drive) odds += 0.15;
-    if (via("name").length > 0) odds += 1.15;
-    if (query.moments.length > 0) odds += 1.7;
-    if (query.outOfScope) {
-      odds -= (drive ? 2.7 : 7) * Math.min(12 / Math.max(query.words.length, 1), 1);
-    }
+    const meanings = query.terms.filter(({ via }) => via === "meaning").length;
+    let odds = likeness + 0.36 * between(0, evidence, 10) - 0.64 * between(-12, ranking.elsewhere, 12) +
+      0.1 * Math.min(meanings, 3) - 3.6;
+    if (drive) odds += 2.6;
+    if (query.moments.length > 0) odds += 1.5;
+    if (query.outOfScope) odds -= (drive ? 3.9 : 5.6) * Math.min(12 / Math.max(query.words.length, 1), 1);
     if (likeness >= NEARLY_EXACT) odds += 10;
     return 1 / (1 + Math.exp(-odds));
   };
@@ -353,7 +384,7 @@ const search = (() => {
   // The words that speak most for a class, each once.
   const reasons = (query, one) => {
     const told = one.reasons
-      .filter(([evidence, { via }]) => evidence >= 0.1 && !["part", "negated", "unit"].includes(via))
+      .filter(([evidence, { via }]) => evidence >= 0.1 && !["part", "negated", "unit", "filler"].includes(via))
       .sort(([first], [second]) => second - first)
       .map(([, { span }]) => query.words.slice(...span).map((word) => word.typed).join(" "));
     return Array.from(new Set(told)).slice(0, 5);

@@ -166,8 +166,10 @@ const spelling = (() => {
         if (liked < LIKENESS) continue;
         const steps = -Math.trunc(liked * 50);
         const { uses } = known.get(candidate);
-        const order = best && (far - best.far || steps - best.steps || best.uses - uses);
-        if (!best || order < 0) best = { candidate, far, steps, uses };
+        // A word of the trade goes before one of everyday English.
+        const plain = uses === 1 ? 1 : 0;
+        const order = best && (far - best.far || plain - best.plain || steps - best.steps || best.uses - uses);
+        if (!best || order < 0) best = { candidate, far, plain, steps, uses };
       }
     }
     return best && best.candidate;

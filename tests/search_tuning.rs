@@ -1,0 +1,316 @@
+//! Chooses the weights of the search as `src/search/weights.rs` tells, and says what choosing brings:
+//! `cargo test --release --test search_tuning -- --ignored --nocapture`.
+
+#[path = "common/rows.rs"]
+mod described;
+
+use std::{fs, thread};
+
+use described::{Row, Score, rows};
+use whytrip::builtin;
+use whytrip::diagnosis::catalogue::BuiltInChecks;
+use whytrip::knowledge::{Library, Loaded};
+use whytrip::search::{HitKind, Searcher, WEIGHTS, Weights};
+
+const FIFTHS: usize = 5;
+/// Sets of weights that are tried.
+const TRIED: usize = 400;
+/// Of the phrases left out every so-many-th is looked for.
+const EVERY: usize = 5;
+
+/// The weights that are chosen, with their names.
+type Knob = (&'static str, fn(&mut Weights) -> &mut f32);
+const KNOBS: &[Knob] = &[
+    ("word", |w| &mut w.word),
+    ("meaning", |w| &mut w.meaning),
+    ("name_term", |w| &mut w.name_term),
+    ("part", |w| &mut w.part),
+    ("moment_term", |w| &mut w.moment_term),
+    ("negated", |w| &mut w.negated),
+    ("unit", |w| &mut w.unit),
+    ("pale", |w| &mut w.pale),
+    ("background", |w| &mut w.background),
+    ("background_meaning", |w| &mut w.background_meaning),
+    ("background_name", |w| &mut w.background_name),
+    ("title", |w| &mut w.title),
+    ("meaning_text", |w| &mut w.meaning_text),
+    ("cause_name", |w| &mut w.cause_name),
+    ("cause_what", |w| &mut w.cause_what),
+    ("group", |w| &mut w.group),
+    ("likeness", |w| &mut w.likeness),
+    ("filler", |w| &mut w.filler),
+    ("against", |w| &mut w.against),
+    ("saturated", |w| &mut w.saturated),
+    ("alike", |w| &mut w.alike),
+    ("few_alike", |w| &mut w.few_alike),
+    ("moment", |w| &mut w.moment),
+    ("name", |w| &mut w.name),
+    ("short_name", |w| &mut w.short_name),
+];
+
+/// Numbers that look drawn and are the same on every machine (Marsaglia 2003, xorshift).
+struct Drawn(u64);
+
+impl Drawn {
+    fn share(&mut self) -> f32 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        (self.0 >> 40) as f32 / (1u64 << 24) as f32
+    }
+
+    fn below(&mut self, end: usize) -> usize {
+        ((self.share() * end as f32) as usize).min(end - 1)
+    }
+}
+
+/// What is looked for in one fifth: with what weight, in which index, and what is right.
+struct Task {
+    weight: f64,
+    row: Row,
+}
+
+/// A fifth: rows looked for in the whole index, phrases in the index that lacks them.
+struct Fifth {
+    rows: Vec<Task>,
+    phrases: Vec<Task>,
+    fewer: Searcher<'static>,
+}
+
+/// How good weights are on a fifth: mean reciprocal rank, half the share of right first classes and a
+/// quarter of those among three; 1.5 for rows and 1 for phrases.
+#[derive(Clone, Copy, Default)]
+struct Goodness {
+    rows: [f64; 4],
+    phrases: [f64; 4],
+}
+
+impl Goodness {
+    fn measure(sums: [f64; 4]) -> f64 {
+        let [all, reciprocal, first, three] = sums;
+        (reciprocal + first / 2.0 + three / 4.0) / all
+    }
+
+    fn value(self) -> f64 {
+        1.5 * Goodness::measure(self.rows) + Goodness::measure(self.phrases)
+    }
+
+    fn plus(mut self, other: Goodness) -> Goodness {
+        for (own, other) in self.rows.iter_mut().zip(other.rows) {
+            *own += other;
+        }
+        for (own, other) in self.phrases.iter_mut().zip(other.phrases) {
+            *own += other;
+        }
+        self
+    }
+
+    fn line(self) -> String {
+        let shares = |[all, reciprocal, first, three]: [f64; 4]| {
+            format!(
+                "{:.3}/{:.3} mrr {:.3}",
+                first / all,
+                three / all,
+                reciprocal / all
+            )
+        };
+        format!(
+            "rows {}  phrases {}",
+            shares(self.rows),
+            shares(self.phrases)
+        )
+    }
+}
+
+fn place(searcher: &Searcher, row: &Row) -> Option<usize> {
+    let found = searcher.find(&row.query, 20).expect("the index opens");
+    let mut hits = found.hits.iter().filter(|hit| hit.kind == HitKind::Class);
+    hits.position(|hit| row.classes.contains(&hit.id))
+}
+
+fn sums(searcher: &Searcher, tasks: &[Task]) -> [f64; 4] {
+    let mut sums = [0.0; 4];
+    for Task { weight, row } in tasks {
+        let place = place(searcher, row);
+        sums[0] += weight;
+        sums[1] += weight * place.map_or(0.0, |place| 1.0 / (place as f64 + 1.0));
+        sums[2] += weight * f64::from(u8::from(place == Some(0)));
+        sums[3] += weight * f64::from(u8::from(place.is_some_and(|place| place < 3)));
+    }
+    sums
+}
+
+/// A checksum of a text, to deal rows by.
+fn dealt(text: &str) -> usize {
+    let sum = text.bytes().fold(7u32, |sum, byte| {
+        sum.wrapping_mul(31).wrapping_add(u32::from(byte))
+    });
+    sum as usize % FIFTHS
+}
+
+fn held(fifth: usize, class: usize, phrase: usize) -> bool {
+    (class + phrase) % FIFTHS == fifth
+}
+
+fn fifths(whole: &'static Library, files: &[(f64, String)]) -> Vec<Fifth> {
+    let mut fifths: Vec<Fifth> = (0..FIFTHS)
+        .map(|fifth| {
+            let mut classes = whole.as_loaded().classes;
+            let mut phrases = Vec::new();
+            for (number, class) in classes.iter_mut().enumerate() {
+                let all = std::mem::take(&mut class.item.phrases);
+                for (nth, phrase) in all.into_iter().enumerate() {
+                    if !held(fifth, number, nth) {
+                        class.item.phrases.push(phrase);
+                    } else if (nth / FIFTHS).is_multiple_of(EVERY) {
+                        let row = Row {
+                            query: phrase,
+                            classes: vec![class.item.id.clone()],
+                            kind: String::new(),
+                        };
+                        phrases.push(Task { weight: 1.0, row });
+                    }
+                }
+            }
+            let fewer = builtin::knowledge().expect("the knowledge opens");
+            let fewer = fewer.with_overlay(Loaded {
+                classes,
+                ..Loaded::default()
+            });
+            Fifth {
+                rows: Vec::new(),
+                phrases,
+                fewer: Searcher::over(Box::leak(Box::new(fewer)), &BuiltInChecks)
+                    .expect("an index"),
+            }
+        })
+        .collect();
+    for (weight, text) in files {
+        for row in rows(text) {
+            if !row.classes.is_empty() {
+                let weight = *weight;
+                fifths[dealt(&row.query)].rows.push(Task { weight, row });
+            }
+        }
+    }
+    fifths
+}
+
+#[test]
+#[ignore = "takes many minutes; for whoever changes weights"]
+fn weights_are_chosen_on_four_fifths() {
+    let whole: &'static Library = Box::leak(Box::new(builtin::knowledge().expect("it opens")));
+    let data = |weight: f64, name: &str| {
+        let path = format!("{}/tests/data/search/{name}", env!("CARGO_MANIFEST_DIR"));
+        (weight, fs::read_to_string(path).expect("a file of rows"))
+    };
+    let files = vec![
+        data(2.0, "real.csv"),
+        data(1.0, "independent.csv"),
+        data(1.0, "people.csv"),
+        data(1.0, "people-held-out.csv"),
+        data(0.5, "own.csv"),
+        data(0.5, "own-voices-held-out.csv"),
+    ];
+    let fifths = fifths(whole, &files);
+    let try_out = |weights: &Weights| -> Vec<Goodness> {
+        thread::scope(|scope| {
+            let running: Vec<_> = fifths
+                .iter()
+                .map(|fifth| {
+                    scope.spawn(|| {
+                        let searcher = builtin::searcher(whole).expect("the index opens");
+                        let fewer = fifth.fewer.clone();
+                        Goodness {
+                            rows: sums(&searcher.weighing(weights.clone()), &fifth.rows),
+                            phrases: sums(&fewer.weighing(weights.clone()), &fifth.phrases),
+                        }
+                    })
+                })
+                .collect();
+            running
+                .into_iter()
+                .map(|one| one.join().expect("a fifth"))
+                .collect()
+        })
+    };
+    let total = |each: &[Goodness]| {
+        each.iter()
+            .copied()
+            .fold(Goodness::default(), Goodness::plus)
+    };
+    let mut drawn = Drawn(0x9E37_79B9_7F4A_7C15);
+    let mut best = WEIGHTS;
+    let mut tried = vec![(best.clone(), try_out(&best))];
+    println!("in use      {}", total(&tried[0].1).line());
+    let mut best_value = total(&tried[0].1).value();
+    for _ in 0..TRIED {
+        let mut weights = best.clone();
+        for _ in 0..=drawn.below(3) {
+            let (_, knob) = KNOBS[drawn.below(KNOBS.len())];
+            *knob(&mut weights) *= (1.4 * (drawn.share() - 0.5)).exp();
+        }
+        let each = try_out(&weights);
+        let value = total(&each).value();
+        if value > best_value {
+            println!("{value:.4}      {}", total(&each).line());
+            (best, best_value) = (weights.clone(), value);
+        }
+        tried.push((weights, each));
+    }
+    // Chosen on four fifths, measured on the fifth.
+    let mut measured = Goodness::default();
+    for fifth in 0..FIFTHS {
+        let others = |each: &[Goodness]| {
+            let kept = each
+                .iter()
+                .enumerate()
+                .filter(|(number, _)| *number != fifth);
+            kept.map(|(_, one)| *one)
+                .fold(Goodness::default(), Goodness::plus)
+                .value()
+        };
+        let chosen = tried
+            .iter()
+            .max_by(|one, other| others(&one.1).total_cmp(&others(&other.1)));
+        let (_, each) = chosen.expect("some were tried");
+        measured = measured.plus(each[fifth]);
+    }
+    println!(
+        "chosen on four fifths, measured on the fifth: {}",
+        measured.line()
+    );
+    println!(
+        "best on all: {}",
+        total(
+            &tried
+                .iter()
+                .max_by(|one, other| total(&one.1).value().total_cmp(&total(&other.1).value()))
+                .expect("some")
+                .1
+        )
+        .line()
+    );
+    for (name, knob) in KNOBS {
+        println!("{name:20} {:.3}", knob(&mut best));
+    }
+    let mut score = Score::default();
+    let searcher = builtin::searcher(whole)
+        .expect("the index opens")
+        .weighing(best);
+    for row in rows(&files[0].1)
+        .iter()
+        .filter(|row| !row.classes.is_empty())
+    {
+        let found = searcher.find(&row.query, 20).expect("the index opens");
+        let classes = found.hits.into_iter();
+        let classes = classes.filter(|hit| hit.kind == HitKind::Class);
+        let classes: Vec<String> = classes.map(|hit| hit.id).collect();
+        if !classes.iter().take(3).any(|id| row.classes.contains(id)) {
+            println!("not among three ({}): {}", row.kind, row.query);
+        }
+        score.add(&classes, &row.classes);
+    }
+    println!("{}", score.line("real"));
+    assert!(measured.value() > 0.0);
+}
