@@ -2,48 +2,25 @@
 //! phrases in turn is left out of the index and then looked for. More than half of them were kept for being
 //! hard to find before they were there.
 
-use whytrip::builtin;
+#[path = "common/fifths.rs"]
+mod fifths;
+
+use fifths::{FIFTHS, without};
 use whytrip::diagnosis::catalogue::BuiltInChecks;
-use whytrip::knowledge::Loaded;
 use whytrip::search::{HitKind, Searcher};
-
-const FIFTHS: usize = 5;
-
-/// Whether a phrase is left out in this round.
-fn held(round: usize, class: usize, phrase: usize) -> bool {
-    (class + phrase) % FIFTHS == round
-}
 
 /// Phrases looked for, right first, right among three.
 fn look(round: usize) -> [f64; 3] {
-    let whole = builtin::knowledge().expect("the knowledge opens");
-    let mut classes = whole.as_loaded().classes;
-    for (number, class) in classes.iter_mut().enumerate() {
-        let mut nth = 0..;
-        class
-            .item
-            .phrases
-            .retain(|_| !held(round, number, nth.next().unwrap_or_default()));
-    }
-    let fewer = builtin::knowledge().expect("the knowledge opens");
-    let fewer = fewer.with_overlay(Loaded {
-        classes,
-        ..Loaded::default()
-    });
+    let (fewer, left_out) = without(round);
     let searcher = Searcher::over(&fewer, &BuiltInChecks).expect("the index can be built");
     let mut counts = [0.0; 3];
-    for (number, class) in whole.classes().enumerate() {
-        for (nth, phrase) in class.phrases.iter().enumerate() {
-            if !held(round, number, nth) {
-                continue;
-            }
-            let found = searcher.find(phrase, 20).expect("the index opens");
-            let mut hits = found.hits.iter().filter(|hit| hit.kind == HitKind::Class);
-            let place = hits.position(|hit| hit.id == class.id);
-            counts[0] += 1.0;
-            counts[1] += f64::from(u8::from(place == Some(0)));
-            counts[2] += f64::from(u8::from(place.is_some_and(|place| place < 3)));
-        }
+    for one in left_out {
+        let found = searcher.find(&one.phrase, 20).expect("the index opens");
+        let mut hits = found.hits.iter().filter(|hit| hit.kind == HitKind::Class);
+        let place = hits.position(|hit| hit.id == one.class);
+        counts[0] += 1.0;
+        counts[1] += f64::from(u8::from(place == Some(0)));
+        counts[2] += f64::from(u8::from(place.is_some_and(|place| place < 3)));
     }
     counts
 }

@@ -1,18 +1,23 @@
 //! Chooses the weights of the search as `src/search/weights.rs` tells, and says what choosing brings:
 //! `cargo test --release --test search_tuning -- --ignored --nocapture`.
 
+#[path = "common/chance.rs"]
+mod chance;
 #[path = "common/rows.rs"]
 mod described;
+#[path = "common/fifths.rs"]
+mod fifths;
 
 use std::{fs, thread};
 
+use chance::Chance;
 use described::{Row, Score, rows};
+use fifths::{FIFTHS, without};
 use whytrip::builtin;
 use whytrip::diagnosis::catalogue::BuiltInChecks;
-use whytrip::knowledge::{Library, Loaded};
+use whytrip::knowledge::Library;
 use whytrip::search::{HitKind, Searcher, WEIGHTS, Weights};
 
-const FIFTHS: usize = 5;
 /// Sets of weights that are tried.
 const TRIED: usize = 400;
 /// Of the phrases left out every so-many-th is looked for.
@@ -47,22 +52,6 @@ const KNOBS: &[Knob] = &[
     ("name", |w| &mut w.name),
     ("short_name", |w| &mut w.short_name),
 ];
-
-/// Numbers that look drawn and are the same on every machine (Marsaglia 2003, xorshift).
-struct Drawn(u64);
-
-impl Drawn {
-    fn share(&mut self) -> f32 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 >> 40) as f32 / (1u64 << 24) as f32
-    }
-
-    fn below(&mut self, end: usize) -> usize {
-        ((self.share() * end as f32) as usize).min(end - 1)
-    }
-}
 
 /// What is looked for in one fifth: with what weight, in which index, and what is right.
 struct Task {
@@ -148,38 +137,22 @@ fn dealt(text: &str) -> usize {
     sum as usize % FIFTHS
 }
 
-fn held(fifth: usize, class: usize, phrase: usize) -> bool {
-    (class + phrase) % FIFTHS == fifth
-}
-
-fn fifths(whole: &'static Library, files: &[(f64, String)]) -> Vec<Fifth> {
+fn fifths(files: &[(f64, String)]) -> Vec<Fifth> {
     let mut fifths: Vec<Fifth> = (0..FIFTHS)
         .map(|fifth| {
-            let mut classes = whole.as_loaded().classes;
-            let mut phrases = Vec::new();
-            for (number, class) in classes.iter_mut().enumerate() {
-                let all = std::mem::take(&mut class.item.phrases);
-                for (nth, phrase) in all.into_iter().enumerate() {
-                    if !held(fifth, number, nth) {
-                        class.item.phrases.push(phrase);
-                    } else if (nth / FIFTHS).is_multiple_of(EVERY) {
-                        let row = Row {
-                            query: phrase,
-                            classes: vec![class.item.id.clone()],
-                            kind: String::new(),
-                        };
-                        phrases.push(Task { weight: 1.0, row });
-                    }
-                }
-            }
-            let fewer = builtin::knowledge().expect("the knowledge opens");
-            let fewer = fewer.with_overlay(Loaded {
-                classes,
-                ..Loaded::default()
-            });
+            let (fewer, left_out) = without(fifth);
+            let some = left_out.into_iter().step_by(EVERY);
+            let task = |one: fifths::LeftOut| Task {
+                weight: 1.0,
+                row: Row {
+                    query: one.phrase,
+                    classes: vec![one.class],
+                    kind: String::new(),
+                },
+            };
             Fifth {
                 rows: Vec::new(),
-                phrases,
+                phrases: some.map(task).collect(),
                 fewer: Searcher::over(Box::leak(Box::new(fewer)), &BuiltInChecks)
                     .expect("an index"),
             }
@@ -212,7 +185,7 @@ fn weights_are_chosen_on_four_fifths() {
         data(0.5, "own.csv"),
         data(0.5, "own-voices-held-out.csv"),
     ];
-    let fifths = fifths(whole, &files);
+    let fifths = fifths(&files);
     let try_out = |weights: &Weights| -> Vec<Goodness> {
         thread::scope(|scope| {
             let running: Vec<_> = fifths
@@ -239,16 +212,16 @@ fn weights_are_chosen_on_four_fifths() {
             .copied()
             .fold(Goodness::default(), Goodness::plus)
     };
-    let mut drawn = Drawn(0x9E37_79B9_7F4A_7C15);
+    let mut drawn = Chance(0x9E37_79B9_7F4A_7C15);
     let mut best = WEIGHTS;
     let mut tried = vec![(best.clone(), try_out(&best))];
     println!("in use      {}", total(&tried[0].1).line());
     let mut best_value = total(&tried[0].1).value();
     for _ in 0..TRIED {
         let mut weights = best.clone();
-        for _ in 0..=drawn.below(3) {
-            let (_, knob) = KNOBS[drawn.below(KNOBS.len())];
-            *knob(&mut weights) *= (1.4 * (drawn.share() - 0.5)).exp();
+        for _ in 0..*drawn.one_of(&[1, 2, 3]) {
+            let (_, knob) = drawn.one_of(KNOBS);
+            *knob(&mut weights) *= (1.4 * (drawn.share() - 0.5)).exp() as f32;
         }
         let each = try_out(&weights);
         let value = total(&each).value();
@@ -279,17 +252,6 @@ fn weights_are_chosen_on_four_fifths() {
     println!(
         "chosen on four fifths, measured on the fifth: {}",
         measured.line()
-    );
-    println!(
-        "best on all: {}",
-        total(
-            &tried
-                .iter()
-                .max_by(|one, other| total(&one.1).value().total_cmp(&total(&other.1).value()))
-                .expect("some")
-                .1
-        )
-        .line()
     );
     for (name, knob) in KNOBS {
         println!("{name:20} {:.3}", knob(&mut best));

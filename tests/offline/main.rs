@@ -5,6 +5,8 @@
 mod asked;
 #[path = "../common/browser.rs"]
 mod browser;
+#[path = "../common/chance.rs"]
+mod chance;
 #[path = "../common/mod.rs"]
 mod common;
 #[allow(dead_code, reason = "the kind of a row is told by another test")]

@@ -11,6 +11,7 @@ use whytrip::quantity::{self, Quantity, units_of};
 
 use crate::asked::{self, Asked};
 use crate::browser::{Browser, DESK};
+use crate::chance::Chance;
 use crate::{exported, lookups, plain, power, support};
 
 /// Points drawn for each check, besides its example.
@@ -18,22 +19,6 @@ const DRAWN: usize = 40;
 /// Largest relative difference of a result: both sides take the same double-precision steps, only
 /// powers and logarithms may differ in their last bits.
 const ROUNDING: f64 = 1e-9;
-
-/// Numbers that look drawn by chance and are the same in every run (xorshift, Marsaglia 2003).
-struct Chance(u64);
-
-impl Chance {
-    fn share(&mut self) -> f64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    fn one_of<'a, T>(&mut self, all: &'a [T]) -> &'a T {
-        &all[(self.share() * all.len() as f64) as usize % all.len()]
-    }
-}
 
 /// A check with its inputs as typed.
 type Case = (&'static Check, BTreeMap<String, String>);
