@@ -25,6 +25,8 @@ mod notes;
 mod postings;
 #[path = "src/quantity/mod.rs"]
 mod quantity;
+#[path = "src/search/splitting.rs"]
+mod splitting;
 #[path = "src/search/stem.rs"]
 mod stem;
 #[path = "src/search/terms.rs"]

@@ -499,17 +499,11 @@ fn words(raw: RawWords) -> Words {
             .into_iter()
             .map(|one| Translation {
                 english: one.english,
-                terms: [
-                    ("de", one.de),
-                    ("es", one.es),
-                    ("fr", one.fr),
-                    ("it", one.it),
-                    ("pt", one.pt),
-                ]
-                .into_iter()
-                .filter(|(_, terms)| !terms.is_empty())
-                .map(|(language, terms)| (language.to_owned(), terms))
-                .collect(),
+                terms: one
+                    .terms
+                    .into_iter()
+                    .map(|(language, terms)| (language.0, terms))
+                    .collect(),
             })
             .collect(),
         moments: raw.moments.into_iter().collect(),

@@ -172,17 +172,27 @@ pub(super) struct RawSynonym {
 }
 
 #[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub(super) struct RawTranslation {
     pub english: String,
-    #[serde(default)]
-    pub de: Vec<String>,
-    #[serde(default)]
-    pub es: Vec<String>,
-    #[serde(default)]
-    pub fr: Vec<String>,
-    #[serde(default)]
-    pub it: Vec<String>,
-    #[serde(default)]
-    pub pt: Vec<String>,
+    #[serde(flatten)]
+    pub terms: BTreeMap<Language, Vec<String>>,
+}
+
+/// The code of a language (ISO 639-1).
+#[derive(Debug, Deserialize, PartialEq, Eq, PartialOrd, Ord)]
+#[serde(try_from = "String")]
+pub(super) struct Language(pub String);
+
+impl TryFrom<String> for Language {
+    type Error = String;
+
+    fn try_from(code: String) -> Result<Language, String> {
+        if code.len() == 2 && code.bytes().all(|byte| byte.is_ascii_lowercase()) {
+            Ok(Language(code))
+        } else {
+            Err(format!(
+                "\"{code}\" is neither \"english\" nor a language: two small letters (ISO 639-1), such as de or nl"
+            ))
+        }
+    }
 }

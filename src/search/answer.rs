@@ -276,10 +276,10 @@ impl Case<'_> {
         }
         found.advice.push(WHAT_HELPS.to_owned());
         found.ask.push(MOMENT_QUESTION.to_owned());
-        let every: Vec<(&FaultClass, f64)> =
-            self.knowledge.classes().map(|class| (class, 1.0)).collect();
-        let split = splitting::best(self.knowledge, &every, MOST_QUESTIONS);
-        let further = split.into_iter().filter(|id| id != MOMENT_QUESTION);
+        let first = &self.notes.first_questions;
+        let first = (0..first.len()).filter_map(|place| first.get(place));
+        let further = first.filter(|(id, _)| *id != MOMENT_QUESTION);
+        let further = further.map(|(id, _)| id.to_owned());
         found.ask.extend(further.take(MOST_QUESTIONS - 1));
     }
 

@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::splitting::Known;
 use super::stem::Stemmer;
 use super::table::{self, Table};
 use super::{lexicon, normalise, notes, postings, terms, vocabulary};
@@ -110,6 +111,17 @@ pub struct Contents<'a> {
     pub words: &'a Words,
 }
 
+impl Known for Contents<'_> {
+    fn cause(&self, id: &str) -> Option<&Cause> {
+        self.causes.iter().copied().find(|cause| cause.id == id)
+    }
+
+    fn question(&self, id: &str) -> Option<&Question> {
+        let mut questions = self.questions.iter().copied();
+        questions.find(|question| question.id == id)
+    }
+}
+
 /// The knowledge as the index sees it.
 pub struct Analysed {
     /// The texts, in the order of the documents.
@@ -119,7 +131,7 @@ pub struct Analysed {
     /// What groups of words mean.
     pub lexicon: Vec<u8>,
     /// The words as they are spelled.
-    pub vocabulary: Vec<u8>,
+    pub vocabulary: vocabulary::Lists,
 }
 
 /// Reads every text of the knowledge into terms.
@@ -166,10 +178,11 @@ pub fn write(contents: &Contents) -> tantivy::Result<Vec<u8>> {
     } = analyse(contents, &mut Stemmer::default());
     Ok(table::encode(&[
         ("documents", documents(&texts, &analysed)),
+        ("letters", vocabulary.letters),
         ("lexicon", lexicon),
         ("notes", notes::encode(contents)),
         ("postings", postings::encode(&analysed)?),
-        ("vocabulary", vocabulary),
+        ("vocabulary", vocabulary.words),
     ]))
 }
 

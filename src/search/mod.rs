@@ -73,7 +73,7 @@ impl<'a> Sections<'a> {
         let table = |name: &str| Table::open(sections.get(name)?);
         Some(Sections {
             lexicon: table("lexicon")?,
-            vocabulary: Vocabulary::new(table("vocabulary")?),
+            vocabulary: Vocabulary::new(table("vocabulary")?, sections.get("letters")?),
             postings: Postings::new(table("postings")?),
             documents: sections.get("documents")?,
             notes: sections.get("notes")?,

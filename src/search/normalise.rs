@@ -42,6 +42,8 @@ pub fn words(text: &str) -> Vec<Word> {
                     word.typed.push(character);
                 }
             }
+            // An accent that was typed apart from its letter.
+            '\u{300}'..='\u{36f}' => {}
             _ => {
                 let folded = fold(character);
                 if folded.is_empty() {
@@ -175,18 +177,20 @@ fn fold(character: char) -> String {
         'ñ' | 'ń' | 'ň' => "n",
         'ò'..='ö' | 'ø' | 'ō' | 'ő' | 'ơ' | 'ọ'..='ợ' => "o",
         'œ' => "oe",
+        'ğ' | 'ģ' => "g",
         'ł' => "l",
         'ř' => "r",
-        'ś' | 'š' => "s",
+        'ś' | 'š' | 'ş' | 'ș' => "s",
         'ß' => "ss",
-        'ť' => "t",
+        'ť' | 'ţ' | 'ț' => "t",
         'ù'..='ü' | 'ū' | 'ů' | 'ű' | 'ũ' | 'ư' | 'ụ'..='ự' => "u",
         'ý' | 'ÿ' | 'ỳ'..='ỹ' => "y",
         'ź' | 'ż' | 'ž' => "z",
+        'ё' => "е",
+        'й' => "и",
         '²' => "2",
         '³' => "3",
         '\u{2126}' => "ω",
-        '\u{300}'..='\u{36f}' => return String::new(),
         other if other.is_alphanumeric() => return other.to_string(),
         _ => return String::new(),
     };
@@ -261,6 +265,11 @@ mod tests {
         );
         assert_eq!(plain("I²t trip"), "i2t trip");
         assert_eq!(plain("chập nên"), "chap nen");
+        assert_eq!(plain("che\u{302}\u{323}m U\u{308}ber"), "chem uber");
+        assert_eq!(
+            plain("Şanzıman, ścięło, счётчик"),
+            "sanziman scielo счетчик"
+        );
     }
 
     #[test]

@@ -5,11 +5,14 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::index::Contents;
+use super::splitting;
 use super::table::{self, Table};
 use crate::knowledge::{Cause, FaultClass, HowOften, Level};
 
 /// The question whose findings are the moments of a trip.
 pub const MOMENT_QUESTION: &str = "trip-moment";
+/// Questions that are kept for a description that says nothing.
+const MOST_FIRST: usize = 3;
 
 /// A class; its lists are read where they lie.
 #[derive(Clone, Copy, Debug, Serialize, Deserialize)]
@@ -95,6 +98,8 @@ pub struct Notes<'a> {
     pub questions: Names<'a>,
     /// Names and purposes of checks.
     pub checks: Names<'a>,
+    /// Ids of the questions that split all classes best, best first, without names.
+    pub first_questions: Names<'a>,
 }
 
 impl<'a> Notes<'a> {
@@ -111,6 +116,7 @@ impl<'a> Notes<'a> {
             owners: Table::open(parts.get("owners")?)?,
             questions: names("questions")?,
             checks: names("checks")?,
+            first_questions: names("first questions")?,
         })
     }
 
@@ -152,10 +158,14 @@ pub fn encode(contents: &Contents) -> Vec<u8> {
         .questions
         .iter()
         .map(|question| (question.id.as_str(), ""));
+    let every: Vec<(&FaultClass, f64)> = classes.iter().map(|class| (*class, 1.0)).collect();
+    let first = splitting::best(contents, &every, MOST_FIRST);
+    let first = first.iter().map(|id| (id.as_str(), ""));
     table::encode(&[
         ("causes", names(causes.collect())),
         ("checks", names(contents.checks.clone())),
         ("classes", postcard::to_stdvec(&notes).unwrap_or_default()),
+        ("first questions", names(first.collect())),
         ("owners", table::encode(&owners)),
         ("questions", names(questions.collect())),
     ])

@@ -76,7 +76,7 @@ pub fn portable(library: &Library, checks: &dyn CheckCatalogue) -> Result<Portab
     let mut stemmer = Stemmer::default();
     let analysed = index::analyse(&contents, &mut stemmer);
     let lexicon = Table::open(&analysed.lexicon).ok_or(SearchError::Damaged)?;
-    let vocabulary = Table::open(&analysed.vocabulary).ok_or(SearchError::Damaged)?;
+    let vocabulary = Table::open(&analysed.vocabulary.words).ok_or(SearchError::Damaged)?;
     let note_bytes = notes::encode(&contents);
     let notes = Notes::open(&note_bytes).ok_or(SearchError::Damaged)?;
     let mut lists = Lists::default();
@@ -168,7 +168,7 @@ fn place(list: &mut Vec<(String, String)>, pair: (&str, &str)) -> usize {
 fn words(vocabulary: &Table, stemmer: &mut Stemmer) -> Vec<String> {
     let mut by_stem: BTreeMap<String, String> = BTreeMap::new();
     for place in 0..vocabulary.len() {
-        let Some((key, [_, _, _, _, low, high])) = vocabulary.at(place) else {
+        let Some((key, [low, high])) = vocabulary.at(place) else {
             continue;
         };
         let Some(word) = key.get(1..).and_then(|word| std::str::from_utf8(word).ok()) else {

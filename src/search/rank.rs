@@ -108,8 +108,9 @@ struct Sums<'a> {
     /// For each class the evidence of the group of words that is being read.
     group: Vec<f32>,
     group_elsewhere: f32,
-    /// Size of each class in phrases.
+    /// Size of each class in phrases, and of all together.
     sizes: Vec<f32>,
+    all_sizes: f32,
     causes: Vec<ItemScore>,
     questions: Vec<ItemScore>,
     checks: Vec<ItemScore>,
@@ -135,6 +136,8 @@ impl<'a> Sums<'a> {
             (0..count).map(item).collect()
         };
         let size = |phrases: u16| f32::from(phrases) + weights.title + weights.meaning_text;
+        let classes = notes.classes.iter();
+        let sizes: Vec<f32> = classes.map(|note| size(note.phrases)).collect();
         Sums {
             query,
             notes,
@@ -145,11 +148,8 @@ impl<'a> Sums<'a> {
             elsewhere: 0.0,
             group: vec![0.0; notes.classes.len()],
             group_elsewhere: 0.0,
-            sizes: notes
-                .classes
-                .iter()
-                .map(|note| size(note.phrases))
-                .collect(),
+            all_sizes: sizes.iter().sum(),
+            sizes,
             causes: items(notes.causes.len()),
             questions: items(notes.questions.len()),
             checks: items(notes.checks.len()),
@@ -166,7 +166,7 @@ impl<'a> Sums<'a> {
         let rare = rarity(holding.len(), self.documents.len());
         self.query_length += rare * rare;
         let counts = self.count(number, holding, rare);
-        let share = counts.iter().sum::<f32>() / self.sizes.iter().sum::<f32>();
+        let share = counts.iter().sum::<f32>() / self.all_sizes;
         let background = match term.via {
             Via::Name(_) => self.weights.background_name,
             Via::Meaning(_) | Via::Moment(_) => self.weights.background_meaning,
@@ -179,7 +179,7 @@ impl<'a> Sums<'a> {
         }
         let using = counts.iter().filter(|count| **count > 0.0).count();
         let telling = weight * rarity(using, counts.len());
-        let mean_size = self.sizes.iter().sum::<f32>() / counts.len() as f32;
+        let mean_size = self.all_sizes / counts.len() as f32;
         let classes = self.classes.iter_mut().zip(&mut self.group);
         for ((class, group), (count, size)) in classes.zip(counts.iter().zip(&self.sizes)) {
             let mut evidence = weight * ((count + background) / (share * size + background)).ln();

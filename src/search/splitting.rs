@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::knowledge::{Access, FaultClass, HowOften, Level, Library};
+use crate::knowledge::{Access, Cause, FaultClass, HowOften, Level, Library, Question};
 
 /// For each question how likely each of its findings is, not yet summing to one.
 type Findings<'l> = BTreeMap<&'l str, BTreeMap<&'l str, f64>>;
@@ -14,15 +14,33 @@ type Findings<'l> = BTreeMap<&'l str, BTreeMap<&'l str, f64>>;
 /// Below this many bits a question is not worth asking.
 const LEAST_BITS: f64 = 0.02;
 
+/// Where causes and questions are looked up.
+pub trait Known {
+    /// A cause by its id.
+    fn cause(&self, id: &str) -> Option<&Cause>;
+    /// A question by its id.
+    fn question(&self, id: &str) -> Option<&Question>;
+}
+
+impl Known for Library {
+    fn cause(&self, id: &str) -> Option<&Cause> {
+        Library::cause(self, id)
+    }
+
+    fn question(&self, id: &str) -> Option<&Question> {
+        Library::question(self, id)
+    }
+}
+
 /// The questions that can be answered by looking, best first; classes come with their shares.
-pub fn best(library: &Library, classes: &[(&FaultClass, f64)], most: usize) -> Vec<String> {
+pub fn best(known: &impl Known, classes: &[(&FaultClass, f64)], most: usize) -> Vec<String> {
     let total: f64 = classes.iter().map(|(_, share)| share).sum();
     if total <= 0.0 {
         return Vec::new();
     }
     let within: Vec<(f64, Findings)> = classes
         .iter()
-        .map(|(class, share)| (share / total, findings(library, class)))
+        .map(|(class, share)| (share / total, findings(known, class)))
         .collect();
     let mut questions: Vec<&str> = within
         .iter()
@@ -33,7 +51,7 @@ pub fn best(library: &Library, classes: &[(&FaultClass, f64)], most: usize) -> V
     let mut worth: Vec<(f64, &str)> = questions
         .into_iter()
         .filter(|id| {
-            let asked = library.question(id);
+            let asked = known.question(id);
             asked.is_some_and(|question| question.access == Access::Observe)
         })
         .map(|id| (bits(id, &within), id))
@@ -45,10 +63,10 @@ pub fn best(library: &Library, classes: &[(&FaultClass, f64)], most: usize) -> V
 }
 
 /// How likely the findings are within a class.
-fn findings<'l>(library: &'l Library, class: &FaultClass) -> Findings<'l> {
+fn findings<'l>(known: &'l impl Known, class: &FaultClass) -> Findings<'l> {
     let mut found = Findings::new();
     for one in &class.causes {
-        let Some(cause) = library.cause(&one.cause) else {
+        let Some(cause) = known.cause(&one.cause) else {
             continue;
         };
         let often = match one.how_often {

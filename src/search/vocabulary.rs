@@ -27,12 +27,14 @@ const SHORTEST_PART: usize = 3;
 #[derive(Clone, Copy, Debug)]
 pub struct Vocabulary<'a> {
     table: Table<'a>,
+    /// For each word the set of its letters, four bytes each.
+    letters: &'a [u8],
 }
 
 impl<'a> Vocabulary<'a> {
-    /// A vocabulary over the table that the index writer wrote.
-    pub fn new(table: Table<'a>) -> Vocabulary<'a> {
-        Vocabulary { table }
+    /// A vocabulary over the lists that the index writer wrote.
+    pub fn new(table: Table<'a>, letters: &'a [u8]) -> Vocabulary<'a> {
+        Vocabulary { table, letters }
     }
 
     /// Whether a word is spelled like a known one.
@@ -54,30 +56,28 @@ impl<'a> Vocabulary<'a> {
         {
             return None;
         }
-        let own = letters(word);
+        let own = letters(word.as_bytes());
         let mut best: Option<(usize, f64, u16, &str)> = None;
-        let first = self.table.first_from(&[(word.len() - slips) as u8]);
-        for place in first..self.table.len() {
-            let Some((key, value)) = self.table.at(place) else {
-                break;
-            };
-            let Some((length, candidate)) = key.split_first() else {
-                break;
-            };
-            if usize::from(*length) > word.len() + slips {
-                break;
-            }
-            let Some((set, _)) = value.split_first_chunk::<4>() else {
-                break;
-            };
-            let differing = (u32::from_le_bytes(*set) ^ own).count_ones() as usize;
-            let count = uses(value);
-            if differing > 2 * slips || count == 0 {
+        let from = |length: usize| {
+            self.table
+                .first_from(&[length.min(usize::from(u8::MAX)) as u8])
+        };
+        let (first, end) = (from(word.len() - slips), from(word.len() + slips + 1));
+        let (sets, _) = self.letters.as_chunks::<4>();
+        // Most words differ in more letters than can be slips: that is seen without reading them.
+        let differing = |set: &[u8; 4]| (u32::from_le_bytes(*set) ^ own).count_ones() as usize;
+        let alike = (first..end).zip(sets.get(first..end).unwrap_or_default());
+        for (place, _) in alike.filter(|(_, set)| differing(set) <= 2 * slips) {
+            let Some(([_, candidate @ ..], value)) = self.table.at(place) else {
                 continue;
-            }
+            };
+            let count = uses(value);
             let Ok(candidate) = std::str::from_utf8(candidate) else {
                 continue;
             };
+            if count == 0 {
+                continue;
+            }
             // In a short word the first letter is rarely the wrong one.
             if word.len() == SHORTEST && !same_first(candidate, word) {
                 continue;
@@ -120,12 +120,20 @@ fn key(word: &str) -> Vec<u8> {
 }
 
 /// The letters of a word as a bit set.
-fn letters(word: &str) -> u32 {
-    word.bytes().fold(0, |set, byte| match byte {
+fn letters(word: &[u8]) -> u32 {
+    word.iter().fold(0, |set, byte| match byte {
         b'a'..=b'z' => set | 1 << (byte - b'a'),
         b'0'..=b'9' => set | 1 << 26,
         _ => set | 1 << 27,
     })
+}
+
+/// The lists of a vocabulary.
+pub struct Lists {
+    /// Words by length, then by letters, with how often each is used.
+    pub words: Vec<u8>,
+    /// For each word the set of its letters.
+    pub letters: Vec<u8>,
 }
 
 /// Writes every word of the texts and lists as it is spelled, with how often it is used; each text
@@ -134,7 +142,7 @@ pub fn encode<'t>(
     texts: impl Iterator<Item = (&'t str, u16)>,
     words: &Words,
     stemmer: &mut Stemmer,
-) -> Vec<u8> {
+) -> Lists {
     let mut counts: BTreeMap<String, u16> = BTreeMap::new();
     let mut count = |text: &str, weight: u16| {
         for Word { plain, .. } in normalise::words(text) {
@@ -176,23 +184,24 @@ pub fn encode<'t>(
             count(&spelled, 2);
         }
     }
-    let mut entries: Vec<(Vec<u8>, Vec<u8>)> = counts
+    lists(counts)
+}
+
+fn lists(counts: BTreeMap<String, u16>) -> Lists {
+    let mut entries: Vec<(Vec<u8>, [u8; 2])> = counts
         .into_iter()
-        .map(|(word, count)| {
-            let mut value = letters(&word).to_le_bytes().to_vec();
-            value.extend(count.to_le_bytes());
-            (key(&word), value)
-        })
+        .map(|(word, count)| (key(&word), count.to_le_bytes()))
         .collect();
     entries.sort();
-    table::encode(&entries)
+    let sets = entries.iter().map(|(key, _)| letters(&key[1..]));
+    Lists {
+        letters: sets.flat_map(u32::to_le_bytes).collect(),
+        words: table::encode(&entries),
+    }
 }
 
 fn uses(value: &[u8]) -> u16 {
-    match value {
-        [_, _, _, _, low, high] => u16::from_le_bytes([*low, *high]),
-        _ => 0,
-    }
+    value.try_into().map_or(0, u16::from_le_bytes)
 }
 
 fn same_first(one: &str, other: &str) -> bool {
@@ -208,17 +217,9 @@ fn liked_steps(likeness: f64) -> i32 {
 mod tests {
     use super::*;
     fn with<T>(words: &[&str], look: impl Fn(Vocabulary) -> T) -> T {
-        let mut entries: Vec<(Vec<u8>, Vec<u8>)> = words
-            .iter()
-            .map(|word| {
-                let mut value = letters(word).to_le_bytes().to_vec();
-                value.extend(1u16.to_le_bytes());
-                (key(word), value)
-            })
-            .collect();
-        entries.sort();
-        let bytes = table::encode(&entries);
-        look(Vocabulary::new(Table::open(&bytes).unwrap()))
+        let lists = lists(words.iter().map(|word| ((*word).to_owned(), 1)).collect());
+        let table = Table::open(&lists.words).unwrap();
+        look(Vocabulary::new(table, &lists.letters))
     }
 
     /// The four kinds of single slips (Damerau 1964): a wrong, a missing, an added letter, two swapped.

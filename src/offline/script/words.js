@@ -99,6 +99,8 @@ const spelling = (() => {
         // l'arrêt: an article stands before the apostrophe; won't: nothing.
         if (plain.length <= 1 && /\p{L}/u.test(after)) end();
         else typed += c;
+      } else if (/[\u0300-\u036f]/.test(c)) {
+        // An accent that was typed apart from its letter.
       } else {
         const folded = fold(c);
         if (folded === "") end();
