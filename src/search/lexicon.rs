@@ -51,6 +51,29 @@ impl Drafts<'_> {
         terms::key(&normalise::words(text), self.stemmer)
     }
 
+    /// What an English text means: what is known of it as a whole; else itself, and what is known of the
+    /// groups of words in it, the longest first.
+    fn means(&self, text: &str, key: &str) -> BTreeSet<(String, String)> {
+        let known = |key: &str| self.by_key.get(key).map(|draft| &draft.means);
+        if let Some(means) = known(key).filter(|means| !means.is_empty()) {
+            return means.clone();
+        }
+        let mut means = BTreeSet::from([(text.to_owned(), key.to_owned())]);
+        let stems: Vec<&str> = key.split(' ').collect();
+        let mut at = 0;
+        while at < stems.len() {
+            let ends = (at + 1..=stems.len()).rev();
+            let group = ends
+                .filter_map(|end| Some((end, known(&stems[at..end].join(" "))?)))
+                .find(|(_, means)| !means.is_empty());
+            if let Some((_, of_group)) = group {
+                means.extend(of_group.iter().cloned());
+            }
+            at = group.map_or(at + 1, |(end, _)| end);
+        }
+        means
+    }
+
     /// Changes the entry of a text, and that of its spelling without umlauts.
     fn change(&mut self, text: &str, change: impl Fn(&mut Draft)) {
         for spelling in [Some(text.to_owned()), normalise::spelled_out(text)]
@@ -74,7 +97,8 @@ pub fn encode(classes: &[&FaultClass], words: &Words, stemmer: &mut Stemmer) -> 
     for text in &words.filler {
         drafts.change(text, |draft| draft.filler = true);
     }
-    meanings(words, &mut drafts);
+    synonyms(words, &mut drafts);
+    translations(words, &mut drafts);
     for (finding, say) in &words.moments {
         for text in say {
             drafts.change(text, |draft| {
@@ -94,32 +118,46 @@ pub fn encode(classes: &[&FaultClass], words: &Words, stemmer: &mut Stemmer) -> 
     table::encode(&entries)
 }
 
-/// Synonyms and translations. The meaning itself is one of its ways of being said.
-fn meanings(words: &Words, drafts: &mut Drafts) {
+/// Synonyms. The meaning itself is one of its ways of being said.
+fn synonyms(words: &Words, drafts: &mut Drafts) {
     let filler: BTreeSet<String> = words.filler.iter().map(|text| drafts.key(text)).collect();
-    let synonyms = words
-        .synonyms
-        .iter()
-        .map(|one| (&one.means, one.say.iter().collect::<Vec<_>>()));
-    let translations = words.translations.iter().map(|one| {
-        (
-            &one.english,
-            one.terms
-                .iter()
-                .flat_map(|(_, terms)| terms)
-                .collect::<Vec<_>>(),
-        )
-    });
-    for (means, say) in synonyms.chain(translations) {
-        let meaning = (means.clone(), drafts.key(means));
+    for one in &words.synonyms {
+        let meaning = (one.means.clone(), drafts.key(&one.means));
         // What means only a filler word is known, but stands for itself.
         let weightless = filler.contains(&meaning.1);
-        for text in say.into_iter().chain([means]) {
+        for text in one.say.iter().chain([&one.means]) {
             drafts.change(text, |draft| {
                 if !weightless {
                     draft.means.insert(meaning.clone());
                 }
             });
+        }
+    }
+}
+
+/// Translations mean what their English means.
+fn translations(words: &Words, drafts: &mut Drafts) {
+    let filler: BTreeSet<String> = words.filler.iter().map(|text| drafts.key(text)).collect();
+    let english: Vec<String> = words
+        .translations
+        .iter()
+        .map(|one| drafts.key(&one.english))
+        .collect();
+    let means: Vec<BTreeSet<(String, String)>> = words
+        .translations
+        .iter()
+        .zip(&english)
+        .map(|(one, key)| match filler.contains(key) {
+            true => BTreeSet::new(),
+            false => drafts.means(&one.english, key),
+        })
+        .collect();
+    for ((one, key), means) in words.translations.iter().zip(english).zip(means) {
+        // A single English word stands for itself.
+        let group = key.contains(' ').then_some(&one.english);
+        let ways = one.terms.iter().flat_map(|(_, terms)| terms);
+        for text in ways.chain(group) {
+            drafts.change(text, |draft| draft.means.extend(means.iter().cloned()));
         }
     }
 }

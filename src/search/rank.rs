@@ -3,6 +3,8 @@
 //!
 //! The sum is a logarithm of odds, as in a naive Bayes classifier over the phrases of the classes.
 
+use std::collections::BTreeSet;
+
 use super::index::{Document, Part, rarity};
 use super::notes::Notes;
 use super::postings::Postings;
@@ -83,16 +85,33 @@ pub fn rank(
     let mut sums = Sums::new(query, notes, documents, weights);
     let mut terms: Vec<(usize, &Term)> = query.analysis.terms.iter().enumerate().collect();
     terms.sort_by_key(|(_, term)| term.span);
+    let understood = said_otherwise(query);
     let mut group_end = 0;
     for (number, term) in terms {
         if term.span.0 >= group_end {
             sums.close_group();
         }
         group_end = group_end.max(term.span.1);
-        sums.add(number, term, &postings.holding(&term.text));
+        let holding = postings.holding(&term.text);
+        let counts = !holding.is_empty() || !understood.contains(&term.span);
+        sums.add(number, term, &holding, counts);
     }
     sums.close_group();
     sums.finish()
+}
+
+/// The words that belong to a group whose meaning is known, and those that say little: where no text
+/// holds such a word itself, nothing is missing from the likeness. Else a description in another language
+/// would be like nothing at all.
+fn said_otherwise(query: &Query) -> BTreeSet<(usize, usize)> {
+    let terms = || query.analysis.terms.iter();
+    let groups =
+        terms().filter(|term| matches!(term.via, Via::Meaning(_) | Via::Name(_) | Via::Moment(_)));
+    let words = groups.flat_map(|group| (group.span.0..group.span.1).map(|word| (word, word + 1)));
+    let fillers = terms()
+        .filter(|term| term.via == Via::Filler)
+        .map(|term| term.span);
+    words.chain(fillers).collect()
 }
 
 /// The sums over the terms.
@@ -158,13 +177,16 @@ impl<'a> Sums<'a> {
         }
     }
 
-    /// Adds the evidence of one term that these documents hold.
-    fn add(&mut self, number: usize, term: &Term, holding: &[u32]) {
+    /// Adds the evidence of one term that these documents hold, and whether it counts in the length of
+    /// the query.
+    fn add(&mut self, number: usize, term: &Term, holding: &[u32], counts: bool) {
         let weight = self.weight(term);
         let trade = holding.partition_point(|place| (*place as usize) < self.documents.len());
         let (holding, elsewhere) = holding.split_at(trade);
         let rare = rarity(holding.len(), self.documents.len());
-        self.query_length += rare * rare;
+        if counts {
+            self.query_length += rare * rare;
+        }
         let counts = self.count(number, holding, rare);
         let share = counts.iter().sum::<f32>() / self.all_sizes;
         let background = match term.via {
