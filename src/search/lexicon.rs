@@ -98,7 +98,7 @@ pub fn encode(classes: &[&FaultClass], words: &Words, stemmer: &mut Stemmer) -> 
         drafts.change(text, |draft| draft.filler = true);
     }
     synonyms(words, &mut drafts);
-    translations(words, &mut drafts);
+    translations(classes, words, &mut drafts);
     for (finding, say) in &words.moments {
         for text in say {
             drafts.change(text, |draft| {
@@ -135,8 +135,16 @@ fn synonyms(words: &Words, drafts: &mut Drafts) {
     }
 }
 
-/// Translations mean what their English means.
-fn translations(words: &Words, drafts: &mut Drafts) {
+/// Translations mean what their English means. A single word that English uses as well is left to English:
+/// "programé" and "programs" have one stem, and 230 V is said of many things.
+fn translations(classes: &[&FaultClass], words: &Words, drafts: &mut Drafts) {
+    let texts = classes
+        .iter()
+        .flat_map(|class| class.phrases.iter().chain([&class.title]));
+    let spoken: BTreeSet<String> = texts
+        .flat_map(|text| normalise::words(text))
+        .map(|word| drafts.stemmer.stem(&word.plain))
+        .collect();
     let filler: BTreeSet<String> = words.filler.iter().map(|text| drafts.key(text)).collect();
     let english: Vec<String> = words
         .translations
@@ -157,7 +165,9 @@ fn translations(words: &Words, drafts: &mut Drafts) {
         let group = key.contains(' ').then_some(&one.english);
         let ways = one.terms.iter().flat_map(|(_, terms)| terms);
         for text in ways.chain(group) {
-            drafts.change(text, |draft| draft.means.extend(means.iter().cloned()));
+            if !spoken.contains(&drafts.key(text)) {
+                drafts.change(text, |draft| draft.means.extend(means.iter().cloned()));
+            }
         }
     }
 }
