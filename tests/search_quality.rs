@@ -61,6 +61,8 @@ const PEOPLE_HELD_OUT: &str = include_str!("data/search/people-held-out.csv");
 const INDEPENDENT: &str = include_str!("data/search/independent.csv");
 const INDEPENDENT_HELD_OUT: &str = include_str!("data/search/independent-held-out.csv");
 const OUT_HELD_OUT: &str = include_str!("data/search/out-of-scope-held-out.csv");
+const LANGUAGES: &str = include_str!("data/search/languages.csv");
+const LANGUAGES_HELD_OUT: &str = include_str!("data/search/languages-held-out.csv");
 const OUT: &str = include_str!("data/search/out-of-scope.csv");
 
 /// Refused rows among those about other things, all of them, and the ones let through.
@@ -87,8 +89,8 @@ fn refused(texts: &[&str]) -> (usize, usize, Vec<String>) {
 #[test]
 fn real_descriptions_find_their_class() {
     let score = score("real descriptions", REAL);
-    assert!(score.first / score.all >= 0.85, "right first");
-    assert!(score.among_three / score.all >= 0.94, "right among three");
+    assert!(score.first / score.all >= 0.88, "right first");
+    assert!(score.among_three / score.all >= 0.96, "right among three");
     assert!(score.refused / score.all <= 0.03, "refused");
 }
 
@@ -154,6 +156,24 @@ fn independent_writers_are_understood() {
         let (refused, all, accepted) = refused(&[rows]);
         println!("{name}: {refused} of {all} about other things refused");
         assert!(refused * 4 >= all * 3, "accepted:\n{}", accepted.join("\n"));
+    }
+}
+
+/// German, French, Spanish, Italian and Portuguese by writers who saw the classes' ids, titles and meanings
+/// and none of the words; other things in these languages are let through more often than in English.
+#[test]
+fn five_languages_are_understood() {
+    for (name, rows) in [
+        ("five languages", LANGUAGES),
+        ("five languages, set aside", LANGUAGES_HELD_OUT),
+    ] {
+        let score = score(name, rows);
+        assert!(score.first / score.all >= 0.84, "right first");
+        assert!(score.among_three / score.all >= 0.91, "right among three");
+        assert!(score.refused / score.all <= 0.05, "refused");
+        let (refused, all, accepted) = refused(&[rows]);
+        println!("{name}: {refused} of {all} about other things refused");
+        assert!(refused * 2 >= all, "accepted:\n{}", accepted.join("\n"));
     }
 }
 

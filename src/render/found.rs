@@ -261,7 +261,10 @@ fn class_hit(document: &mut Document, library: &Library, hit: &Hit, first: bool)
     if !hit.why.is_empty() {
         document.paragraph(vec![quiet(format!("Because {}.", hit.why.join("; ")))]);
     }
-    let Some(class) = library.class(&hit.id).filter(|_| first) else {
+    if !first {
+        return;
+    }
+    let Some(class) = library.class(&hit.id) else {
         return;
     };
     super::item::push_cautions(document, library, &class.cautions);

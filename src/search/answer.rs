@@ -297,9 +297,10 @@ impl Case<'_> {
         if *second < NEAR * first {
             return;
         }
-        let ask = self
-            .separating(one.id, other.id)
-            .or_else(|| self.separating(other.id, one.id))
+        let ask = one
+            .told_from(other.id)
+            .or_else(|| other.told_from(one.id))
+            .map(str::to_owned)
             .or_else(|| {
                 let pair: Vec<_> = self.best_classes(2).collect();
                 splitting::best(self.knowledge, &pair, 1).pop()
@@ -313,15 +314,6 @@ impl Case<'_> {
             });
             found.ask.push(ask);
         }
-    }
-
-    fn separating(&self, one: &str, other: &str) -> Option<String> {
-        let class = self.knowledge.class(one)?;
-        let look_alike = class
-            .confused_with
-            .iter()
-            .find(|look| look.class == other)?;
-        Some(look_alike.ask.clone())
     }
 
     /// A vague query gets the questions that split it best.

@@ -27,6 +27,7 @@ pub struct ClassNote<'a> {
     causes: &'a [u8],
     moments: &'a str,
     shares: &'a [u8],
+    look_alikes: &'a str,
 }
 
 impl<'a> ClassNote<'a> {
@@ -38,6 +39,13 @@ impl<'a> ClassNote<'a> {
     /// Numbers of its causes, with a weight by how often.
     pub fn causes(&self) -> impl Iterator<Item = (usize, f32)> + use<'a> {
         weighted(self.causes)
+    }
+
+    /// The question that tells it from a class it is taken for.
+    pub fn told_from(&self, other: &str) -> Option<&'a str> {
+        let pairs = self.look_alikes.split_ascii_whitespace();
+        let mut pairs = pairs.filter_map(|pair| pair.split_once('='));
+        pairs.find(|(class, _)| *class == other).map(|(_, ask)| ask)
     }
 
     /// Share of each moment, after the signs of its causes; nothing if they give none.
@@ -177,12 +185,18 @@ struct Lists {
     causes: Vec<u8>,
     moments: String,
     shares: Vec<u8>,
+    look_alikes: String,
 }
 
 impl Lists {
     fn of(class: &FaultClass, causes: &[&Cause]) -> Lists {
         let (moments, shares): (Vec<&str>, Vec<f32>) = moments(class, causes).into_iter().unzip();
+        let look_alikes = class.confused_with.iter();
+        let look_alikes: Vec<String> = look_alikes
+            .map(|one| format!("{}={}", one.class, one.ask))
+            .collect();
         Lists {
+            look_alikes: look_alikes.join(" "),
             codes: class.standard_codes.join(" "),
             causes: encode_weighted(&class_causes(class, causes)),
             moments: moments.join(" "),
@@ -199,6 +213,7 @@ impl Lists {
             causes: &self.causes,
             moments: &self.moments,
             shares: &self.shares,
+            look_alikes: &self.look_alikes,
         }
     }
 }

@@ -12,8 +12,8 @@ const SOFTNESS: f32 = 1.1;
 const SHORT_STORY: f32 = 12.0;
 
 /// How sure it is that the query is about something known here, 0 to 1: a logistic regression over the
-/// test rows, those about other things weighing double, rounded and moved so that a query is taken for one
-/// about a drive in three of four cases. What counts is how much the best class explains, how much
+/// test rows, those about other things weighing double, rounded and moved so that four in five near misses
+/// by another writer are refused. What counts is how much the best class explains, how much
 /// likelier the words are where people talk about other things, and whether a drive is named.
 pub fn sureness(query: &Query, ranking: &Ranking) -> f32 {
     let best = ranking.classes.first();

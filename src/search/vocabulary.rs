@@ -49,25 +49,47 @@ impl<'a> Vocabulary<'a> {
         (found == wanted).then(|| uses(value))
     }
 
-    /// The known word that was probably meant, within `slips` mistyped letters.
+    /// The known word that was probably meant, within `slips` mistyped letters. The first letter is rarely
+    /// the wrong one: words that begin with another are looked at only where no other will do, and never
+    /// for a short word.
     pub fn nearest(&self, word: &str, slips: usize) -> Option<&'a str> {
         let allowed = if word.len() >= TWO_SLIPS { 2 } else { 1 };
         if word.len() < SHORTEST || slips > allowed || !word.bytes().all(|b| b.is_ascii_lowercase())
         {
             return None;
         }
+        let length = |length: usize| length.min(usize::from(u8::MAX)) as u8;
+        let lengths = length(word.len() - slips)..=length(word.len() + slips);
+        let initial = *word.as_bytes().first()?;
+        let same_initial = lengths.clone().flat_map(|length| {
+            let from = |letter| self.table.first_from(&[length, letter]);
+            from(initial)..from(initial + 1)
+        });
+        let found = self.nearest_of(same_initial, word, slips);
+        if found.is_some() || word.len() == SHORTEST {
+            return found;
+        }
+        let from = |length: u8| self.table.first_from(&[length]);
+        let every = from(*lengths.start())..from(lengths.end().saturating_add(1));
+        self.nearest_of(every, word, slips)
+    }
+
+    /// The nearest of the words at these places.
+    fn nearest_of(
+        &self,
+        places: impl Iterator<Item = usize>,
+        word: &str,
+        slips: usize,
+    ) -> Option<&'a str> {
         let own = letters(word.as_bytes());
-        let mut best: Option<(usize, f64, u16, &str)> = None;
-        let from = |length: usize| {
-            self.table
-                .first_from(&[length.min(usize::from(u8::MAX)) as u8])
-        };
-        let (first, end) = (from(word.len() - slips), from(word.len() + slips + 1));
         let (sets, _) = self.letters.as_chunks::<4>();
         // Most words differ in more letters than can be slips: that is seen without reading them.
-        let differing = |set: &[u8; 4]| (u32::from_le_bytes(*set) ^ own).count_ones() as usize;
-        let alike = (first..end).zip(sets.get(first..end).unwrap_or_default());
-        for (place, _) in alike.filter(|(_, set)| differing(set) <= 2 * slips) {
+        let alike = |place: &usize| {
+            let set = sets.get(*place).copied().map_or(0, u32::from_le_bytes);
+            at_most(set ^ own, 2 * slips)
+        };
+        let mut best: Option<(usize, f64, u16, &str)> = None;
+        for place in places.filter(alike) {
             let Some(([_, candidate @ ..], value)) = self.table.at(place) else {
                 continue;
             };
@@ -76,10 +98,6 @@ impl<'a> Vocabulary<'a> {
                 continue;
             };
             if count == 0 {
-                continue;
-            }
-            // In a short word the first letter is rarely the wrong one.
-            if word.len() == SHORTEST && !same_first(candidate, word) {
                 continue;
             }
             let distance = osa_distance(candidate, word);
@@ -204,8 +222,12 @@ fn uses(value: &[u8]) -> u16 {
     value.try_into().map_or(0, u16::from_le_bytes)
 }
 
-fn same_first(one: &str, other: &str) -> bool {
-    one.as_bytes().first() == other.as_bytes().first()
+/// Whether at most so many bits are set; most have many, so that counting them all would be waste.
+fn at_most(mut bits: u32, most: usize) -> bool {
+    for _ in 0..most {
+        bits &= bits.wrapping_sub(1);
+    }
+    bits == 0
 }
 
 /// Likeness in steps that matter; finer differences leave the choice to how often a word is used.

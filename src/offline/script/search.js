@@ -241,6 +241,14 @@ const search = (() => {
         one.group = 0;
       }
     };
+    // Words of a group whose meaning is known, and those that say little: where no text holds such a word
+    // itself, nothing is missing from the likeness.
+    const saidOtherwise = new Set();
+    for (const { via, span } of query.terms) {
+      if (via === "filler") saidOtherwise.add(span.join());
+      if (!["meaning", "name", "moment"].includes(via)) continue;
+      for (let word = span[0]; word < span[1]; word += 1) saidOtherwise.add(`${word},${word + 1}`);
+    }
     let groupEnd = 0;
     const inPlace = query.terms.slice().sort((one, other) => one.span[0] - other.span[0] || one.span[1] - other.span[1]);
     for (const term of inPlace) {
@@ -249,7 +257,7 @@ const search = (() => {
       const all = holding(term.text);
       const held = all.filter(ofTheTrade);
       const rare = rarity(held.length);
-      length += rare * rare;
+      if (all.length > 0 || !saidOtherwise.has(term.span.join())) length += rare * rare;
       const counts = classes.map(() => 0);
       for (const number of held) {
         const { part, owner } = documents[number];
@@ -316,7 +324,7 @@ const search = (() => {
     const drive = query.terms.some(({ text }) => text === "drive" || text.startsWith("dc bus"));
     const meanings = query.terms.filter(({ via }) => via === "meaning").length;
     let odds = likeness + 0.36 * between(0, evidence, 10) - 0.64 * between(-12, ranking.elsewhere, 12) +
-      0.1 * Math.min(meanings, 3) - 3.6;
+      0.1 * Math.min(meanings, 3) - 4;
     if (drive) odds += 2.6;
     if (query.moments.length > 0) odds += 1.5;
     if (query.outOfScope) odds -= (drive ? 3.9 : 5.6) * Math.min(12 / Math.max(query.words.length, 1), 1);

@@ -157,11 +157,16 @@ const spelling = (() => {
   const nearest = (word, slips) => {
     const allowed = word.length >= 8 ? 2 : 1;
     if (word.length < 4 || slips > allowed || !/^[a-z]+$/.test(word)) return undefined;
+    // The first letter is rarely the wrong one: words that begin with another are looked at only where no
+    // other will do, and never for a short word.
+    const found = nearestOf(word, slips, (candidate) => candidate[0] === word[0]);
+    return found || word.length === 4 ? found : nearestOf(word, slips, () => true);
+  };
+
+  const nearestOf = (word, slips, looked) => {
     let best;
     for (let length = word.length - slips; length <= word.length + slips; length += 1) {
-      for (const candidate of byLength.get(length) || []) {
-        // In a short word the first letter is rarely the wrong one.
-        if (word.length === 4 && candidate[0] !== word[0]) continue;
+      for (const candidate of (byLength.get(length) || []).filter(looked)) {
         const far = distance(candidate, word);
         if (far > slips || (best && far > best.far)) continue;
         const liked = likeness(candidate, word);
