@@ -26,7 +26,7 @@ const LEAST_SURE: f32 = 0.45;
 /// Below this score of the first class nothing matches either: the words fit every class alike.
 const LEAST_SCORE: f32 = 0.06;
 /// Below this score of the first class the query is vague.
-const VAGUE: f32 = 0.35;
+const VAGUE: f32 = 0.45;
 /// Most questions that are offered.
 const MOST_QUESTIONS: usize = 3;
 /// A cause is shown from this likeness on.

@@ -51,23 +51,33 @@ impl Drafts<'_> {
         terms::key(&normalise::words(text), self.stemmer)
     }
 
-    /// What an English text means: what is known of it as a whole; else itself, and what is known of the
-    /// groups of words in it, the longest first.
+    /// What an English text means: what is known of it as a whole; else what is known of the groups of words
+    /// in it, the longest first, and the other words themselves.
     fn means(&self, text: &str, key: &str) -> BTreeSet<(String, String)> {
-        let known = |key: &str| self.by_key.get(key).map(|draft| &draft.means);
-        if let Some(means) = known(key).filter(|means| !means.is_empty()) {
+        let known = |key: &str| {
+            let means = self.by_key.get(key).map(|draft| &draft.means);
+            means.filter(|means| !means.is_empty())
+        };
+        if let Some(means) = known(key) {
             return means.clone();
         }
-        let mut means = BTreeSet::from([(text.to_owned(), key.to_owned())]);
         let stems: Vec<&str> = key.split(' ').collect();
+        if stems.len() == 1 || stems.iter().any(|stem| terms::negates(stem)) {
+            return BTreeSet::from([(text.to_owned(), key.to_owned())]);
+        }
+        let mut means = BTreeSet::new();
         let mut at = 0;
         while at < stems.len() {
             let ends = (at + 1..=stems.len()).rev();
             let group = ends
                 .filter_map(|end| Some((end, known(&stems[at..end].join(" "))?)))
-                .find(|(_, means)| !means.is_empty());
-            if let Some((_, of_group)) = group {
-                means.extend(of_group.iter().cloned());
+                .next();
+            match group {
+                Some((_, of_group)) => means.extend(of_group.iter().cloned()),
+                None if terms::is_hollow(stems[at]) => {}
+                None => {
+                    means.insert((text.to_owned(), stems[at].to_owned()));
+                }
             }
             at = group.map_or(at + 1, |(end, _)| end);
         }
@@ -160,11 +170,8 @@ fn translations(classes: &[&FaultClass], words: &Words, drafts: &mut Drafts) {
             false => drafts.means(&one.english, key),
         })
         .collect();
-    for ((one, key), means) in words.translations.iter().zip(english).zip(means) {
-        // A single English word stands for itself.
-        let group = key.contains(' ').then_some(&one.english);
-        let ways = one.terms.iter().flat_map(|(_, terms)| terms);
-        for text in ways.chain(group) {
+    for (one, means) in words.translations.iter().zip(means) {
+        for text in one.terms.iter().flat_map(|(_, terms)| terms) {
             if !spoken.contains(&drafts.key(text)) {
                 drafts.change(text, |draft| draft.means.extend(means.iter().cloned()));
             }

@@ -399,6 +399,16 @@ const HOLLOW: &[&str] = &[
     "out", "own", "same", "self", "since", "the", "to", "too", "up", "when", "will", "without",
 ];
 
+/// Whether a stem says nothing by itself in a meaning.
+pub fn is_hollow(stem: &str) -> bool {
+    HOLLOW.contains(&stem)
+}
+
+/// Whether a stem turns the meaning of what follows.
+pub fn negates(stem: &str) -> bool {
+    NEGATIONS.contains(&stem)
+}
+
 /// Words that stand in groups but say nothing by themselves.
 const COMMON: &[&str] = &[
     "too", "over", "under", "up", "down", "out", "off", "to", "of", "with", "from", "by", "and",

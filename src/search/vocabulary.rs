@@ -192,14 +192,18 @@ pub fn encode<'t>(
     for word in &words.plain {
         count(word, PLAIN);
     }
-    for text in words
-        .translations
-        .iter()
-        .flat_map(|one| one.terms.iter().flat_map(|(_, say)| say))
-    {
-        count(text, 2);
-        if let Some(spelled) = normalise::spelled_out(text) {
-            count(&spelled, 2);
+    // A word of another language is known, and goes behind those of the trade's English.
+    let translations = words.translations.iter().flat_map(|one| &one.terms);
+    for text in translations.flat_map(|(_, say)| say) {
+        let spellings = [Some(text.clone()), normalise::spelled_out(text)];
+        for word in spellings
+            .iter()
+            .flatten()
+            .flat_map(|text| normalise::words(text))
+        {
+            counts.entry(stemmer.stem(&word.plain)).or_default();
+            let uses = counts.entry(word.plain).or_default();
+            *uses = (*uses).max(PLAIN);
         }
     }
     lists(counts)
