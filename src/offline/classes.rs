@@ -15,7 +15,7 @@ use crate::knowledge::{ClassKind, FaultClass, Library, Question};
 /// Most questions that are listed for a class.
 const MOST_QUESTIONS: usize = 12;
 /// Most phrases that are shown; the page's search knows them all.
-const MOST_PHRASES: usize = 24;
+const MOST_PHRASES: usize = 8;
 
 const KINDS: [(ClassKind, &str); 3] = [
     (ClassKind::Trip, "The drive reports a fault and stops"),

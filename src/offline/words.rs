@@ -14,7 +14,7 @@ const MOST_CLASSES: usize = 12;
 /// Most classes that are shown for a word: those that use it most.
 const SHOWN: usize = 2;
 /// A word is listed from so many phrases on.
-const LEAST_PHRASES: usize = 8;
+const LEAST_PHRASES: usize = 36;
 
 /// The chapter.
 pub fn chapter(library: &Library, index: &Portable) -> String {

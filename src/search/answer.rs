@@ -26,7 +26,7 @@ const LEAST_SURE: f32 = 0.45;
 /// Below this score of the first class nothing matches either: the words fit every class alike.
 const LEAST_SCORE: f32 = 0.06;
 /// Below this score of the first class the query is vague.
-const VAGUE: f32 = 0.45;
+const VAGUE: f32 = 0.35;
 /// Most questions that are offered.
 const MOST_QUESTIONS: usize = 3;
 /// A cause is shown from this likeness on.
@@ -318,7 +318,7 @@ impl Case<'_> {
 
     /// A vague query gets the questions that split it best.
     fn vague(&self, found: &mut Found) {
-        if self.score() >= VAGUE {
+        if self.score() >= VAGUE && !one_word(self.query) {
             return;
         }
         if found.understood.moment.is_none() && !found.ask.iter().any(|ask| ask == MOMENT_QUESTION)
@@ -338,6 +338,18 @@ impl Case<'_> {
 fn nothing_said(query: &Query) -> bool {
     let little = |via: &Via| matches!(via, Via::Filler);
     query.analysis.terms.iter().all(|term| little(&term.via)) && query.analysis.names.is_empty()
+}
+
+/// Whether all that is said is one word, which no list knows as the name of anything.
+fn one_word(query: &Query) -> bool {
+    let mut telling = query
+        .analysis
+        .terms
+        .iter()
+        .filter(|term| term.via != Via::Filler);
+    let first = telling.next();
+    let bare = first.is_some_and(|term| matches!(term.via, Via::Word | Via::Negated));
+    bare && telling.next().is_none()
 }
 
 /// A maker's code is never guessed at.

@@ -181,15 +181,10 @@ pub fn encode<'t>(
         .abbreviations
         .iter()
         .flat_map(|one| [&one.word, &one.means]);
-    for text in say
-        .chain(moments)
-        .chain(short)
-        .chain(&words.filler)
-        .chain(&words.out_of_scope)
-    {
+    for text in say.chain(moments).chain(short).chain(&words.out_of_scope) {
         count(text, 4);
     }
-    for word in &words.plain {
+    for word in words.plain.iter().chain(&words.filler) {
         count(word, PLAIN);
     }
     // A word of another language is known, and goes behind those of the trade's English.
