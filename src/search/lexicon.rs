@@ -68,10 +68,8 @@ impl Drafts<'_> {
         let mut means = BTreeSet::new();
         let mut at = 0;
         while at < stems.len() {
-            let ends = (at + 1..=stems.len()).rev();
-            let group = ends
-                .filter_map(|end| Some((end, known(&stems[at..end].join(" "))?)))
-                .next();
+            let mut ends = (at + 1..=stems.len()).rev();
+            let group = ends.find_map(|end| Some((end, known(&stems[at..end].join(" "))?)));
             match group {
                 Some((_, of_group)) => means.extend(of_group.iter().cloned()),
                 None if terms::is_hollow(stems[at]) => {}
@@ -107,8 +105,9 @@ pub fn encode(classes: &[&FaultClass], words: &Words, stemmer: &mut Stemmer) -> 
     for text in &words.filler {
         drafts.change(text, |draft| draft.filler = true);
     }
-    synonyms(words, &mut drafts);
-    translations(classes, words, &mut drafts);
+    let filler = words.filler.iter().map(|text| drafts.key(text)).collect();
+    synonyms(words, &filler, &mut drafts);
+    translations(classes, words, &filler, &mut drafts);
     for (finding, say) in &words.moments {
         for text in say {
             drafts.change(text, |draft| {
@@ -129,8 +128,7 @@ pub fn encode(classes: &[&FaultClass], words: &Words, stemmer: &mut Stemmer) -> 
 }
 
 /// Synonyms. The meaning itself is one of its ways of being said.
-fn synonyms(words: &Words, drafts: &mut Drafts) {
-    let filler: BTreeSet<String> = words.filler.iter().map(|text| drafts.key(text)).collect();
+fn synonyms(words: &Words, filler: &BTreeSet<String>, drafts: &mut Drafts) {
     for one in &words.synonyms {
         let meaning = (one.means.clone(), drafts.key(&one.means));
         // What means only a filler word is known, but stands for itself.
@@ -147,7 +145,12 @@ fn synonyms(words: &Words, drafts: &mut Drafts) {
 
 /// Translations mean what their English means. A single word that English uses as well is left to English:
 /// "programé" and "programs" have one stem, and 230 V is said of many things.
-fn translations(classes: &[&FaultClass], words: &Words, drafts: &mut Drafts) {
+fn translations(
+    classes: &[&FaultClass],
+    words: &Words,
+    filler: &BTreeSet<String>,
+    drafts: &mut Drafts,
+) {
     let texts = classes
         .iter()
         .flat_map(|class| class.phrases.iter().chain([&class.title]));
@@ -155,7 +158,6 @@ fn translations(classes: &[&FaultClass], words: &Words, drafts: &mut Drafts) {
         .flat_map(|text| normalise::words(text))
         .map(|word| drafts.stemmer.stem(&word.plain))
         .collect();
-    let filler: BTreeSet<String> = words.filler.iter().map(|text| drafts.key(text)).collect();
     let english: Vec<String> = words
         .translations
         .iter()
