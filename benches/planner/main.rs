@@ -1,7 +1,7 @@
 //! How good the plan is and how long the next question takes, in tables from fixed seeds:
 //! `cargo bench --bench planner`, or one table with `cargo bench --bench planner -- small`.
 
-#[path = "../../tests/support/generated.rs"]
+#[path = "../../tests/diagnosis/support/generated.rs"]
 mod generated;
 
 mod classes;

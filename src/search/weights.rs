@@ -1,6 +1,6 @@
 //! How much each kind of evidence counts.
 //!
-//! Protocol (`tests/search_tuning.rs`). Chosen on four fifths, measured on the fifth, five times over. Two
+//! Protocol (`tests/search/tuning.rs`). Chosen on four fifths, measured on the fifth, five times over. Two
 //! kinds of material: every fifth of each class's own phrases that the index of that round lacks; and rows of
 //! `tests/data/search/`, dealt into fifths by a checksum of their text (real ones weigh 2, `independent.csv`
 //! and both files of people 1, `own.csv`, `languages.csv` and the voices set aside 0.5). The measure is the

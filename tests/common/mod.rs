@@ -246,7 +246,7 @@ pub fn too_wide(text: &str, width: usize) -> Vec<&str> {
 }
 
 /// Control characters in a text, line ends left out.
-pub fn control_characters(text: &str) -> Vec<char> {
+pub fn control_characters(text: &str) -> String {
     text.chars()
         .filter(|c| c.is_control() && *c != '\n')
         .collect()

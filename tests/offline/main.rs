@@ -12,21 +12,13 @@ mod common;
 #[allow(dead_code, reason = "the kind of a row is told by another test")]
 #[path = "../common/rows.rs"]
 mod described;
-#[path = "../check_values_machine/lookups.rs"]
-mod lookups;
+#[path = "../checks/values_machine/mod.rs"]
+mod machine;
 mod page;
-#[path = "../check_values_machine/plain.rs"]
-mod plain;
-#[allow(
-    clippy::duplicate_mod,
-    reason = "it is a test by itself and notes its runs in its own list"
-)]
-#[path = "../check_values_power.rs"]
+#[path = "../checks/values_power.rs"]
 mod power;
 mod reader;
 mod sums;
-#[path = "../check_values_machine/support.rs"]
-mod support;
 
 use std::path::PathBuf;
 use std::sync::OnceLock;

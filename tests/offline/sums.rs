@@ -12,7 +12,8 @@ use whytrip::quantity::{self, Quantity, units_of};
 use crate::asked::{self, Asked};
 use crate::browser::{Browser, DESK};
 use crate::chance::Chance;
-use crate::{exported, lookups, plain, power, support};
+use crate::machine::{lookups, plain, support};
+use crate::{exported, power};
 
 /// Points drawn for each check, besides its example.
 const DRAWN: usize = 40;
@@ -30,9 +31,7 @@ fn reference_rows() -> Vec<Asked> {
             let _ = plain::check(&row).or_else(|| lookups::check(&row));
         }
         power::every_row_comes_out();
-        let mut all = asked::all();
-        all.extend(power::asked::all());
-        all
+        asked::all()
     });
     rows.join().expect("the reference rows")
 }

@@ -1,0 +1,5 @@
+//! What several test files share.
+
+pub mod generated;
+pub mod solver;
+pub mod vectors;
