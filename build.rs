@@ -25,6 +25,10 @@ mod notes;
 mod postings;
 #[path = "src/quantity/mod.rs"]
 mod quantity;
+#[path = "src/search/shorthand.rs"]
+mod shorthand;
+#[path = "src/search/slip.rs"]
+mod slip;
 #[path = "src/search/splitting.rs"]
 mod splitting;
 #[path = "src/search/stem.rs"]

@@ -15,6 +15,8 @@ mod portable;
 mod postings;
 mod query;
 mod rank;
+mod shorthand;
+mod slip;
 mod splitting;
 mod standard_word;
 mod stem;

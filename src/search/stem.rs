@@ -2,6 +2,8 @@
 
 use frostem::{Algorithm, Stemmer as Snowball};
 
+use super::shorthand;
+
 /// Words that the stemmer would tear apart or throw together wrongly.
 const OWN: &[(&str, &str)] = &[
     ("accel", "acceler"),
@@ -57,8 +59,9 @@ impl Default for Stemmer {
 }
 
 impl Stemmer {
-    /// The stem of a plain word. Words with digits and words of up to two letters stay as they are.
+    /// The stem of a plain word, of a short form that of its whole word. Words with digits and words of up to two letters stay as they are.
     pub fn stem(&mut self, word: &str) -> String {
+        let word = shorthand::whole(word).unwrap_or(word);
         if let Some((_, stem)) = OWN.iter().find(|(own, _)| *own == word) {
             return (*stem).to_owned();
         }
@@ -84,6 +87,7 @@ mod tests {
             &["accel", "accelerate", "accelerating", "acceleration"],
             &["decel", "decelerating", "deceleration"],
             &["overload", "overloads", "overloaded", "overloading"],
+            &["motor", "mtr", "mtrs"],
         ] {
             for form in forms {
                 assert_eq!(stemmer.stem(form), stemmer.stem(forms[0]), "{form}");

@@ -5,9 +5,11 @@
 
 use std::collections::BTreeMap;
 
-use strsim::{jaro_winkler, osa_distance};
+use strsim::osa_distance;
 
 use super::normalise::{self, Word};
+use super::shorthand;
+use super::slip;
 use super::stem::Stemmer;
 use super::table::{self, Table};
 use crate::knowledge::Words;
@@ -16,8 +18,12 @@ use crate::knowledge::Words;
 const SHORTEST: usize = 4;
 /// From this length on two slips are allowed.
 const TWO_SLIPS: usize = 8;
-/// Least likeness (Jaro-Winkler) of a correction.
-const LIKENESS: f64 = 0.86;
+/// The slips of a correction may cost as much as the word has letters, less this, and more for a word that is
+/// used often.
+const LESS_THAN_LETTERS: f32 = 1.4;
+const MORE_IF_OFTEN: f32 = 0.2;
+/// From this score on, words with another first letter are not looked at.
+const SURE: f32 = 4.0;
 /// Uses of a word that only everyday English knows: a word of the trade goes before it.
 pub const PLAIN: u16 = 1;
 /// Shortest part of a word that was typed without its space.
@@ -66,12 +72,12 @@ impl<'a> Vocabulary<'a> {
             from(initial)..from(initial + 1)
         });
         let found = self.nearest_of(same_initial, word, slips);
-        if found.is_some() || word.len() == SHORTEST {
-            return found;
+        if found.is_some_and(|(score, _)| score >= SURE) {
+            return found.map(|(_, word)| word);
         }
         let from = |length: u8| self.table.first_from(&[length]);
         let every = from(*lengths.start())..from(lengths.end().saturating_add(1));
-        self.nearest_of(every, word, slips)
+        self.nearest_of(every, word, slips).map(|(_, word)| word)
     }
 
     /// The nearest of the words at these places.
@@ -80,7 +86,7 @@ impl<'a> Vocabulary<'a> {
         places: impl Iterator<Item = usize>,
         word: &str,
         slips: usize,
-    ) -> Option<&'a str> {
+    ) -> Option<(f32, &'a str)> {
         let own = letters(word.as_bytes());
         let (sets, _) = self.letters.as_chunks::<4>();
         // Most words differ in more letters than can be slips: that is seen without reading them.
@@ -88,7 +94,7 @@ impl<'a> Vocabulary<'a> {
             let set = sets.get(*place).copied().map_or(0, u32::from_le_bytes);
             at_most(set ^ own, 2 * slips)
         };
-        let mut best: Option<(usize, f64, u16, &str)> = None;
+        let mut best: Option<(f32, &str)> = None;
         for place in places.filter(alike) {
             let Some(([_, candidate @ ..], value)) = self.table.at(place) else {
                 continue;
@@ -97,24 +103,18 @@ impl<'a> Vocabulary<'a> {
             let Ok(candidate) = std::str::from_utf8(candidate) else {
                 continue;
             };
-            if count == 0 {
+            if count == 0 || osa_distance(candidate, word) > slips {
                 continue;
             }
-            let distance = osa_distance(candidate, word);
-            if distance > slips || best.is_some_and(|(least, ..)| distance > least) {
-                continue;
-            }
-            let likeness = jaro_winkler(candidate, word);
-            let better = best.is_none_or(|(least, liked, used, _)| {
-                let plain = |uses| uses == PLAIN;
-                (distance, plain(count), -liked_steps(likeness), used)
-                    < (least, plain(used), -liked_steps(liked), count)
-            });
-            if likeness >= LIKENESS && better {
-                best = Some((distance, likeness, count, candidate));
+            let cost = slip::cost(candidate, word);
+            let often = f32::from(count).ln();
+            let most = word.len() as f32 - LESS_THAN_LETTERS + MORE_IF_OFTEN * often;
+            let score = often - cost;
+            if cost <= most && best.is_none_or(|(most, _)| score > most) {
+                best = Some((score, candidate));
             }
         }
-        best.map(|(.., word)| word)
+        best
     }
 
     /// The two known words that were typed without the space between them.
@@ -187,6 +187,9 @@ pub fn encode<'t>(
     for word in words.plain.iter().chain(&words.filler) {
         count(word, PLAIN);
     }
+    for word in shorthand::all() {
+        count(word, PLAIN);
+    }
     // A word of another language is known, and goes behind those of the trade's English.
     let translations = words.translations.iter().flat_map(|one| &one.terms);
     for text in translations.flat_map(|(_, say)| say) {
@@ -227,11 +230,6 @@ fn at_most(mut bits: u32, most: usize) -> bool {
         bits &= bits.wrapping_sub(1);
     }
     bits == 0
-}
-
-/// Likeness in steps that matter; finer differences leave the choice to how often a word is used.
-fn liked_steps(likeness: f64) -> i32 {
-    (likeness * 50.0) as i32
 }
 
 #[cfg(test)]

@@ -2,7 +2,6 @@
 const spelling = (() => {
   const MOST_WORDS = 160;
   const MOST_CORRECTIONS = 24;
-  const LIKENESS = 0.86;
 
   // Known words with their stem and how often they are used.
   const known = new Map();
@@ -129,28 +128,58 @@ const spelling = (() => {
     return rows[one.length][other.length];
   };
 
-  // Likeness after Jaro and Winkler: a common start counts more.
-  const likeness = (one, other) => {
-    const range = Math.max(Math.floor(Math.max(one.length, other.length) / 2) - 1, 0);
-    const taken = new Set();
-    const matched = [];
-    Array.from(one).forEach((c, i) => {
-      for (let j = Math.max(0, i - range); j <= Math.min(other.length - 1, i + range); j += 1) {
-        if (!taken.has(j) && other[j] === c) {
-          taken.add(j);
-          matched.push(c);
-          return;
+  const KEYS = ["qwertyuiop", "asdfghjkl", "zxcvbnm"];
+  const place = (letter) => {
+    const row = KEYS.findIndex((keys) => keys.includes(letter));
+    return row < 0 ? undefined : { row, column: KEYS[row].indexOf(letter) };
+  };
+  // Whether two letters lie side by side on the keyboard; each row lies half a key to the right.
+  const beside = (one, other) => {
+    const [a, b] = [place(one), place(other)];
+    if (!a || !b) return false;
+    const columns = b.column - a.column;
+    if (a.row === b.row) return Math.abs(columns) === 1;
+    if (b.row - a.row === 1) return columns === 0 || columns === -1;
+    return a.row - b.row === 1 && (columns === 0 || columns === 1);
+  };
+
+  const added = (typed, at) => {
+    if (at > 0 && typed[at - 1] === typed[at]) return 1.9;
+    const ending = at + 1 === typed.length ? 2.7 : 5;
+    return [typed[at - 1], typed[at + 1]].some((one) => beside(one, typed[at])) ? Math.min(3.4, ending) : ending;
+  };
+  const changed = (meant, typed) => {
+    if ("aeiouy".includes(meant) && "aeiouy".includes(typed)) return 2.6;
+    return beside(meant, typed) ? 3.2 : 5.5;
+  };
+  const first = (at) => (at === 0 ? 1.5 : 0);
+  // How dear it is to read what was typed as a slip of the word that was meant; as src/search/slip.rs does.
+  const slipCost = (meant, typed) => {
+    const rows = [];
+    for (let i = 0; i <= meant.length; i += 1) {
+      rows.push([]);
+      for (let j = 0; j <= typed.length; j += 1) {
+        let least = i + j === 0 ? 0 : Infinity;
+        if (i > 0) {
+          const double = i > 1 && meant[i - 1] === meant[i - 2];
+          least = Math.min(least, rows[i - 1][j] + (double ? 0.6 : 1.1) + first(i - 1));
         }
+        if (j > 0) least = Math.min(least, rows[i][j - 1] + added(typed, j - 1) + first(j - 1));
+        if (i > 0 && j > 0) {
+          let cost = 0;
+          if (meant[i - 1] !== typed[j - 1]) {
+            cost = changed(meant[i - 1], typed[j - 1]) + first(i - 1);
+            if (i === meant.length && j === typed.length) cost = Math.min(cost, 2.7);
+          }
+          least = Math.min(least, rows[i - 1][j - 1] + cost);
+        }
+        if (i > 1 && j > 1 && meant[i - 1] === typed[j - 2] && meant[i - 2] === typed[j - 1]) {
+          least = Math.min(least, rows[i - 2][j - 2] + 1.9 + first(i - 2));
+        }
+        rows[i].push(least);
       }
-    });
-    const count = matched.length;
-    if (count === 0) return 0;
-    const there = Array.from(taken).sort((a, b) => a - b).map((j) => other[j]);
-    const moved = Math.floor(matched.filter((c, at) => c !== there[at]).length / 2);
-    const jaro = (count / one.length + count / other.length + (count - moved) / count) / 3;
-    let start = 0;
-    while (start < 4 && start < one.length && one[start] === other[start]) start += 1;
-    return jaro > 0.7 ? jaro + 0.1 * start * (1 - jaro) : jaro;
+    }
+    return rows[meant.length][typed.length];
   };
 
   // The known word that was probably meant, within so many slips.
@@ -158,28 +187,24 @@ const spelling = (() => {
     const allowed = word.length >= 8 ? 2 : 1;
     if (word.length < 4 || slips > allowed || !/^[a-z]+$/.test(word)) return undefined;
     // The first letter is rarely the wrong one: words that begin with another are looked at only where no
-    // other will do, and never for a short word.
-    const found = nearestOf(word, slips, (candidate) => candidate[0] === word[0]);
-    return found || word.length === 4 ? found : nearestOf(word, slips, () => true);
+    // other is as likely.
+    const same = nearestOf(word, slips, (candidate) => candidate[0] === word[0]);
+    const found = same && same.score >= 4 ? same : nearestOf(word, slips, () => true);
+    return found && found.candidate;
   };
 
   const nearestOf = (word, slips, looked) => {
     let best;
     for (let length = word.length - slips; length <= word.length + slips; length += 1) {
       for (const candidate of (byLength.get(length) || []).filter(looked)) {
-        const far = distance(candidate, word);
-        if (far > slips || (best && far > best.far)) continue;
-        const liked = likeness(candidate, word);
-        if (liked < LIKENESS) continue;
-        const steps = -Math.trunc(liked * 50);
-        const { uses } = known.get(candidate);
-        // A word of the trade goes before one of everyday English.
-        const plain = uses === 1 ? 1 : 0;
-        const order = best && (far - best.far || plain - best.plain || steps - best.steps || best.uses - uses);
-        if (!best || order < 0) best = { candidate, far, plain, steps, uses };
+        if (distance(candidate, word) > slips) continue;
+        const cost = slipCost(candidate, word);
+        const often = Math.log(known.get(candidate).uses);
+        const score = often - cost;
+        if (cost <= word.length - 1.4 + 0.2 * often && (!best || score > best.score)) best = { candidate, score };
       }
     }
-    return best && best.candidate;
+    return best;
   };
 
   // Two known words that were typed without the space between them.
