@@ -2,12 +2,12 @@
 
 use super::facts;
 use super::hit::{Found, Hit, HitKind, NearTie};
+use super::lexicon::Lexicon;
 use super::notes::{MOMENT_QUESTION, Notes};
 use super::query::{Query, short_part};
 use super::rank::{ItemScore, Ranking};
 use super::splitting;
 use super::sureness::{shares, sureness};
-use super::table::Table;
 use super::terms::Via;
 use super::understood::{asks, understood};
 use super::why;
@@ -66,7 +66,7 @@ struct Case<'a> {
 pub fn answer(
     library: &Library,
     notes: &Notes,
-    lexicon: &Table,
+    lexicon: &Lexicon,
     query: &Query,
     ranking: &Ranking,
     limit: usize,
@@ -353,7 +353,7 @@ fn one_word(query: &Query) -> bool {
 }
 
 /// A maker's code is never guessed at.
-fn maker_codes(query: &Query, lexicon: &Table, found: &mut Found) {
+fn maker_codes(query: &Query, lexicon: &Lexicon, found: &mut Found) {
     for code in &query.maker_codes {
         found.advice.push(match short_part(code, lexicon) {
             Some(part) => format!(

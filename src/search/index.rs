@@ -3,9 +3,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::lexicon::Lexicon;
 use super::splitting::Known;
 use super::stem::Stemmer;
-use super::table::{self, Table};
+use super::table;
 use super::{lexicon, normalise, notes, postings, terms, vocabulary};
 use crate::knowledge::{Cause, FaultClass, Question, Words};
 
@@ -139,7 +140,7 @@ pub fn analyse(contents: &Contents, stemmer: &mut Stemmer) -> Analysed {
     let words = contents.words;
     let lexicon = lexicon::encode(&contents.classes, words, stemmer);
     let texts = texts(contents);
-    let groups = Table::open(&lexicon).unwrap_or_default();
+    let groups = Lexicon::open(&lexicon).unwrap_or_default();
     let terms = texts
         .iter()
         .map(|text| {

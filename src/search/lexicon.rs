@@ -1,12 +1,66 @@
-//! Writes the lexicon: what groups of words mean, by their stems.
+//! The lexicon: what groups of words mean, by their stems.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::normalise;
 use super::stem::Stemmer;
-use super::table;
+use super::table::{self, Table};
 use super::terms::{self, Entry};
 use crate::knowledge::{FaultClass, Words};
+
+/// The lexicon, read in place. Many groups of words mean the same, so what they mean stands once.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Lexicon<'a> {
+    /// From each group to the number of its entry.
+    groups: Table<'a>,
+    entries: Table<'a>,
+}
+
+impl<'a> Lexicon<'a> {
+    /// A lexicon that [`encode`] wrote.
+    pub fn open(bytes: &'a [u8]) -> Option<Lexicon<'a>> {
+        let both = Table::open(bytes)?;
+        let part = |place| Table::open(both.at(place)?.1);
+        Some(Lexicon {
+            entries: part(0)?,
+            groups: part(1)?,
+        })
+    }
+
+    /// What a group of words means; nothing if it is not known.
+    pub fn get(&self, group: &str) -> Option<Entry<'a>> {
+        self.entry(self.groups.get(group)?)
+    }
+
+    /// Every group with what it means.
+    pub fn all(self) -> impl Iterator<Item = (&'a str, Entry<'a>)> {
+        (0..self.groups.len()).filter_map(move |place| {
+            let (group, number) = self.groups.at(place)?;
+            Some((std::str::from_utf8(group).ok()?, self.entry(number)?))
+        })
+    }
+
+    /// Whether a group is known, and whether a longer one starts with it.
+    pub fn starts(&self, group: &str) -> (bool, bool) {
+        let place = self.groups.first_from(group.as_bytes());
+        let longer = |place: usize| {
+            let rest = self.groups.at(place)?.0.strip_prefix(group.as_bytes());
+            Some(rest?.first() == Some(&b' '))
+        };
+        // Nothing sorts between a group and the longer ones: a space comes before letters and digits.
+        let known = self
+            .groups
+            .at(place)
+            .is_some_and(|(found, _)| found == group.as_bytes());
+        (known, longer(place + usize::from(known)) == Some(true))
+    }
+
+    fn entry(&self, number: &[u8]) -> Option<Entry<'a>> {
+        let number = u16::from_le_bytes(number.try_into().ok()?);
+        let (_, bytes) = self.entries.at(usize::from(number))?;
+        postcard::from_bytes(bytes).ok()
+    }
+}
 
 /// What one group of words means, while the lexicon is put together.
 #[derive(Default)]
@@ -119,12 +173,20 @@ pub fn encode(classes: &[&FaultClass], words: &Words, stemmer: &mut Stemmer) -> 
     for text in &words.out_of_scope {
         drafts.change(text, |draft| draft.out_of_scope = true);
     }
-    let entries: Vec<(&String, Vec<u8>)> = drafts
-        .by_key
+    let drafts = drafts.by_key.iter();
+    let written: Vec<(&String, Vec<u8>)> =
+        drafts.map(|(key, draft)| (key, draft.encode())).collect();
+    let different: BTreeSet<&[u8]> = written.iter().map(|(_, entry)| entry.as_slice()).collect();
+    let entries: Vec<(&[u8], &[u8])> = different.iter().map(|entry| (&[][..], *entry)).collect();
+    let numbers: BTreeMap<&[u8], u16> = different.iter().copied().zip(0..).collect();
+    let groups: Vec<(&String, [u8; 2])> = written
         .iter()
-        .map(|(key, draft)| (key, draft.encode()))
+        .filter_map(|(key, entry)| Some((*key, numbers.get(entry.as_slice())?.to_le_bytes())))
         .collect();
-    table::encode(&entries)
+    table::encode(&[
+        ("entries", table::encode(&entries)),
+        ("groups", table::encode(&groups)),
+    ])
 }
 
 /// Synonyms. The meaning itself is one of its ways of being said.

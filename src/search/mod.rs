@@ -36,6 +36,7 @@ use std::borrow::Cow;
 
 use crate::knowledge::{CheckCatalogue, Library, named_checks, table};
 
+use lexicon::Lexicon;
 use notes::Notes;
 use postings::Postings;
 use table::Table;
@@ -62,7 +63,7 @@ pub struct Searcher<'l> {
 
 /// The sections of the index, in place.
 struct Sections<'a> {
-    lexicon: Table<'a>,
+    lexicon: Lexicon<'a>,
     vocabulary: Vocabulary<'a>,
     postings: Postings<'a>,
     documents: &'a [u8],
@@ -74,7 +75,7 @@ impl<'a> Sections<'a> {
         let sections = Table::open(index)?;
         let table = |name: &str| Table::open(sections.get(name)?);
         Some(Sections {
-            lexicon: table("lexicon")?,
+            lexicon: Lexicon::open(sections.get("lexicon")?)?,
             vocabulary: Vocabulary::new(table("vocabulary")?, sections.get("letters")?),
             postings: Postings::new(table("postings")?),
             documents: sections.get("documents")?,

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::index::{self, Contents};
+use super::lexicon::Lexicon;
 use super::notes::{ClassNote, Names, Notes};
 use super::stem::Stemmer;
 use super::terms::Entry;
@@ -75,16 +76,15 @@ pub fn portable(library: &Library, checks: &dyn CheckCatalogue) -> Result<Portab
     };
     let mut stemmer = Stemmer::default();
     let analysed = index::analyse(&contents, &mut stemmer);
-    let lexicon = Table::open(&analysed.lexicon).ok_or(SearchError::Damaged)?;
+    let lexicon = Lexicon::open(&analysed.lexicon).ok_or(SearchError::Damaged)?;
     let vocabulary = Table::open(&analysed.vocabulary.words).ok_or(SearchError::Damaged)?;
     let note_bytes = notes::encode(&contents);
     let notes = Notes::open(&note_bytes).ok_or(SearchError::Damaged)?;
     let mut lists = Lists::default();
     let mut groups: BTreeMap<String, Vec<String>> = BTreeMap::new();
-    for (key, value) in entries(&lexicon) {
-        if let Some(code) = lists.group(value) {
-            groups.entry(code).or_default().push(key.to_owned());
-        }
+    for (group, entry) in lexicon.all() {
+        let code = lists.group(&entry);
+        groups.entry(code).or_default().push(group.to_owned());
     }
     Ok(Portable {
         groups,
@@ -105,14 +105,6 @@ pub fn portable(library: &Library, checks: &dyn CheckCatalogue) -> Result<Portab
 fn ids(names: &Names) -> Vec<String> {
     let all = (0..names.len()).filter_map(|number| names.get(number));
     all.map(|(id, _)| id.to_owned()).collect()
-}
-
-fn entries<'t>(table: &Table<'t>) -> impl Iterator<Item = (&'t str, &'t [u8])> + use<'t> {
-    let table = *table;
-    (0..table.len()).filter_map(move |place| {
-        let (key, value) = table.at(place)?;
-        Some((std::str::from_utf8(key).ok()?, value))
-    })
 }
 
 fn class(note: &ClassNote) -> PortableClass {
@@ -136,8 +128,7 @@ struct Lists {
 }
 
 impl Lists {
-    fn group(&mut self, value: &[u8]) -> Option<String> {
-        let entry: Entry = postcard::from_bytes(value).ok()?;
+    fn group(&mut self, entry: &Entry) -> String {
         let mut code: Vec<String> = Vec::new();
         for (shown, term) in &entry.means {
             code.push(format!("m{}", place(&mut self.meanings, (shown, term))));
@@ -149,7 +140,7 @@ impl Lists {
         }
         code.extend(entry.filler.then(|| "f".to_owned()));
         code.extend(entry.out_of_scope.then(|| "x".to_owned()));
-        Some(code.join(" "))
+        code.join(" ")
     }
 }
 

@@ -9,7 +9,7 @@ use tantivy::{DocSet, Index, TERMINATED, TantivyDocument};
 use super::table::{self, Table};
 
 /// Bytes of one number.
-const BYTES: usize = 4;
+const BYTES: usize = 2;
 /// Memory for the writer, in bytes; the least that it takes.
 const WRITER_BYTES: usize = 15_000_000;
 
@@ -25,10 +25,10 @@ impl<'a> Postings<'a> {
     }
 
     /// The documents that hold a term, in rising order.
-    pub fn holding(&self, term: &str) -> Vec<u32> {
+    pub fn holding(&self, term: &str) -> Vec<u16> {
         let numbers = self.table.get(term).unwrap_or_default();
         let (numbers, _) = numbers.as_chunks::<BYTES>();
-        numbers.iter().map(|one| u32::from_le_bytes(*one)).collect()
+        numbers.iter().map(|one| u16::from_le_bytes(*one)).collect()
     }
 }
 
@@ -71,7 +71,12 @@ pub fn encode(documents: &[BTreeSet<String>]) -> tantivy::Result<Vec<u8>> {
             let mut numbers = Vec::new();
             let mut document = postings.doc();
             while document != TERMINATED {
-                numbers.extend(document.to_le_bytes());
+                // A knowledge of more texts than that would find the first ones only.
+                numbers.extend(
+                    u16::try_from(document)
+                        .into_iter()
+                        .flat_map(u16::to_le_bytes),
+                );
                 document = postings.advance();
             }
             entries.push((term.to_owned(), numbers));

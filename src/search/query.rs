@@ -1,10 +1,10 @@
 //! Understands a query: spelling, joined and split words, readings, codes, then the terms.
 
 use super::hit::QueryReading;
+use super::lexicon::Lexicon;
 use super::normalise::{self, Word};
 use super::stem::Stemmer;
-use super::table::Table;
-use super::terms::{self, Analysis, Entry};
+use super::terms::{self, Analysis};
 use super::vocabulary::Vocabulary;
 use crate::quantity::{self, Kind, Quantity};
 
@@ -37,7 +37,7 @@ pub struct Query {
 }
 
 /// Understands a query with the lists of the index.
-pub fn understand(text: &str, lexicon: &Table, vocabulary: &Vocabulary) -> Query {
+pub fn understand(text: &str, lexicon: &Lexicon, vocabulary: &Vocabulary) -> Query {
     let mut stemmer = Stemmer::default();
     let mut query = Query::default();
     let mut typed = normalise::words(text);
@@ -145,7 +145,7 @@ impl Query {
     }
 
     /// Standard codes, and codes that only a maker can explain.
-    fn take_codes(&mut self, words: &[Word], lexicon: &Table) {
+    fn take_codes(&mut self, words: &[Word], lexicon: &Lexicon) {
         const BEFORE_NUMBER: &[&str] = &[
             "err",
             "error",
@@ -283,7 +283,7 @@ fn is_maker_code(plain: &str) -> bool {
 }
 
 /// The letters of a code that starts with a short word of the trade: `OC3` → `oc`.
-pub fn short_part<'c>(code: &'c str, lexicon: &Table) -> Option<&'c str> {
+pub fn short_part<'c>(code: &'c str, lexicon: &Lexicon) -> Option<&'c str> {
     let letters = code
         .bytes()
         .take_while(|byte| byte.is_ascii_alphabetic())
@@ -291,7 +291,6 @@ pub fn short_part<'c>(code: &'c str, lexicon: &Table) -> Option<&'c str> {
     let part = code
         .get(..letters)
         .filter(|part| part.len() >= 2 && part.len() < code.len())?;
-    let bytes = lexicon.get(&part.to_lowercase())?;
-    let entry: Entry = postcard::from_bytes(bytes).ok()?;
+    let entry = lexicon.get(&part.to_lowercase())?;
     entry.short.is_some().then_some(part)
 }

@@ -179,9 +179,9 @@ impl<'a> Sums<'a> {
 
     /// Adds the evidence of one term that these documents hold, and whether it counts in the length of
     /// the query.
-    fn add(&mut self, number: usize, term: &Term, holding: &[u32], counts: bool) {
+    fn add(&mut self, number: usize, term: &Term, holding: &[u16], counts: bool) {
         let weight = self.weight(term);
-        let trade = holding.partition_point(|place| (*place as usize) < self.documents.len());
+        let trade = holding.partition_point(|place| usize::from(*place) < self.documents.len());
         let (holding, elsewhere) = holding.split_at(trade);
         let rare = rarity(holding.len(), self.documents.len());
         if counts {
@@ -230,10 +230,10 @@ impl<'a> Sums<'a> {
     }
 
     /// How many phrases of each class hold the term; other texts count as some phrases.
-    fn count(&mut self, number: usize, holding: &[u32], rare: f32) -> Vec<f32> {
+    fn count(&mut self, number: usize, holding: &[u16], rare: f32) -> Vec<f32> {
         let mut counts = vec![0.0; self.classes.len()];
         for document in holding {
-            let place = *document as usize;
+            let place = usize::from(*document);
             let Some(of) = self.documents.get(place).and_then(Document::read) else {
                 continue;
             };

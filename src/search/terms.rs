@@ -4,9 +4,9 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::lexicon::Lexicon;
 use super::normalise::Word;
 use super::stem::Stemmer;
-use super::table::Table;
 
 /// Words without any weight in a group of words.
 const DROPPED: &[&str] = &[
@@ -140,7 +140,7 @@ pub fn key(words: &[Word], stemmer: &mut Stemmer) -> String {
 }
 
 /// Turns words into terms with the help of the lexicon.
-pub fn analyse(words: &[Word], lexicon: &Table, stemmer: &mut Stemmer) -> Analysis {
+pub fn analyse(words: &[Word], lexicon: &Lexicon, stemmer: &mut Stemmer) -> Analysis {
     let stems = stems(words, stemmer);
     // In a text all in capitals a capital word is no sign of a short word.
     let small = |word: &Word| word.typed.chars().any(char::is_lowercase);
@@ -155,9 +155,7 @@ pub fn analyse(words: &[Word], lexicon: &Table, stemmer: &mut Stemmer) -> Analys
     let mut at = 0;
     while at < stems.len() {
         let length = groups[at];
-        let entry = lexicon
-            .get(&joined(&stems[at..at + length]))
-            .and_then(|bytes| postcard::from_bytes(bytes).ok());
+        let entry = lexicon.get(&joined(&stems[at..at + length]));
         match entry {
             Some(entry) if length > 0 => reader.group(&entry, at, length),
             _ => reader.word(at),
@@ -181,7 +179,7 @@ fn joined(stems: &[(String, usize)]) -> String {
 
 /// For each place the length of the group that starts there, 0 for none, so that long groups are kept
 /// whole: of all ways to lay groups over the text, the one with the largest sum of squared lengths.
-fn cover(stems: &[(String, usize)], lexicon: &Table) -> Vec<usize> {
+fn cover(stems: &[(String, usize)], lexicon: &Lexicon) -> Vec<usize> {
     let mut best = vec![0usize; stems.len() + 1];
     let mut groups = vec![0usize; stems.len()];
     for at in (0..stems.len()).rev() {
@@ -197,18 +195,19 @@ fn cover(stems: &[(String, usize)], lexicon: &Table) -> Vec<usize> {
 }
 
 /// The lengths of the groups of the lexicon that the stems start with.
-fn group_lengths(stems: &[(String, usize)], lexicon: &Table) -> Vec<usize> {
+fn group_lengths(stems: &[(String, usize)], lexicon: &Lexicon) -> Vec<usize> {
     let mut group = String::new();
     let mut lengths = Vec::new();
     for (length, (stem, _)) in stems.iter().take(LONGEST_GROUP).enumerate() {
         group.push_str(stem);
-        if lexicon.get(&group).is_some() {
+        let (known, longer) = lexicon.starts(&group);
+        if known {
             lengths.push(length + 1);
         }
-        group.push(' ');
-        if !lexicon.has_prefix(&group) {
+        if !longer {
             break;
         }
+        group.push(' ');
     }
     lengths
 }

@@ -6,6 +6,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::links;
 use super::site::Site;
 use super::visit::Visitor;
+use super::walk_state::DRIVE;
 use crate::knowledge::Library;
 use crate::plant::StoreError;
 use crate::render::doc::Document;
@@ -105,10 +106,14 @@ pub fn whole_document(library: &Library, document: &Document) -> Markup {
     PreEscaped(fragment(document, &|text| links::lead(library, text), 0))
 }
 
-/// The search field.
-pub fn search_form(words: &str, is_main: bool) -> Markup {
+/// The search field; a drive that the search is about stays it in the next one.
+pub fn search_form(words: &str, drive: Option<&str>, is_main: bool) -> Markup {
     html! {
         form.search action="/find" method="get" role="search" {
+            @if let Some(drive) = drive {
+                input type="hidden" name=(DRIVE) value=(drive);
+                p { "About drive " (drive) }
+            }
             label for="words" {
                 @if is_main { h1 { "What does the drive show, or what is it doing?" } }
                 @else { "What does the drive show, or what is it doing?" }

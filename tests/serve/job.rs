@@ -11,6 +11,23 @@ use crate::serving::{Browser, Serving, attributes, hidden, written};
 /// The walk of a cable damaged to earth, up to the page with the remedy.
 const WALK: &str = "/walk/ground-fault?drive=filler&trip-moment=start&wet-or-washed-down=dry";
 
+/// Who searches from a drive's page and then in other words still searches for that drive.
+#[test]
+fn a_second_search_keeps_the_drive() {
+    let plant = Plant::tarn_hollow();
+    let serving = Serving::start(&plant.data(), &[]);
+    let mut browser = serving.browser();
+    let first = browser
+        .get("/find?drive=filler&words=erth+fault")
+        .ended(200)
+        .says("About drive filler");
+    assert_eq!(hidden(&first.body, "drive"), "filler");
+    let ways = attributes(&first.body, "href");
+    assert!(ways.iter().any(|way| way.contains("drive=filler")));
+    let plain = browser.get("/find?words=erth+fault").ended(200);
+    assert!(!plain.body.contains("name=\"drive\""), "{}", plain.body);
+}
+
 #[test]
 fn search_walk_mistake_verdict_record_found_again() {
     let plant = Plant::tarn_hollow();

@@ -26,7 +26,7 @@ pub fn page(asked: &Asked) -> Reply {
     }
     let body = html! {
         h1.unseen { "Search" }
-        (search_form(&words, false))
+        (search_form(&words, asked.value(DRIVE), false))
         div #found aria-live="polite" { (answered) }
     };
     Page::new(format!("Search: {words}"), body).into()
@@ -43,7 +43,7 @@ fn answered(asked: &Asked, words: &str) -> Markup {
         .ok()
         .flatten()
         .unwrap_or_default();
-    let drive = asked.value("drive");
+    let drive = asked.value(DRIVE);
     let library = plant.library;
     let mut here = Here::known(words, drive, &codes, incidents, &mut found);
     let next = next(library, &found, &here).and_then(|command| lead(library, &command));

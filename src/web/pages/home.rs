@@ -7,7 +7,7 @@ use super::Asked;
 
 pub fn page(_: &Asked) -> Reply {
     let body = html! {
-        (search_form("", true))
+        (search_form("", None, true))
         p.quiet { "In your own words; typing mistakes are understood. Or take one of these:" }
         ul.ways {
             li { a.go href="/show" { "All fault classes" } }
