@@ -1,36 +1,60 @@
 //! A sorted table of byte strings, read in place by binary search.
 //!
-//! Layout: number of entries, then for each entry the end of its key and of its value (u32, little
-//! endian, counted from the start of the texts), then key and value of each entry, one after another.
+//! Layout, in numbers of four bytes, little endian: how many entries; how long every value is, or
+//! [`VARIES`]; for each entry the end of its key and, if values vary, of its value, counted from the start of
+//! the texts. Then key and value of each entry, one after another.
+
+/// Stands where values are not all of one length.
+const VARIES: u32 = u32::MAX;
+/// Bytes of a number.
+const NUMBER: usize = 4;
 
 /// A table inside a larger block of bytes. Damaged bytes give missing entries, never a panic.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Table<'a> {
     ends: &'a [u8],
     texts: &'a [u8],
+    /// The length of every value, if it is the same.
+    width: Option<usize>,
 }
 
 impl<'a> Table<'a> {
     /// Reads a table that [`encode`] wrote.
     pub fn open(bytes: &'a [u8]) -> Option<Table<'a>> {
-        let (count, rest) = bytes.split_first_chunk::<4>()?;
-        let length = (u32::from_le_bytes(*count) as usize).checked_mul(8)?;
+        let (count, rest) = bytes.split_first_chunk::<NUMBER>()?;
+        let (width, rest) = rest.split_first_chunk::<NUMBER>()?;
+        let width = Some(u32::from_le_bytes(*width)).filter(|width| *width != VARIES);
+        let width = width.map(|width| width as usize);
+        let slots = NUMBER * if width.is_some() { 1 } else { 2 };
+        let length = (u32::from_le_bytes(*count) as usize).checked_mul(slots)?;
         let (ends, texts) = rest.split_at_checked(length)?;
-        Some(Table { ends, texts })
+        Some(Table { ends, texts, width })
     }
 
     /// Number of entries.
     pub fn len(&self) -> usize {
-        self.ends.len() / 8
+        let numbers = self.ends.len() / NUMBER;
+        if self.width.is_some() {
+            numbers
+        } else {
+            numbers / 2
+        }
     }
 
     /// The key and the value at a place.
     pub fn at(&self, place: usize) -> Option<(&'a [u8], &'a [u8])> {
-        let start = match place.checked_sub(1) {
-            None => 0,
-            Some(before) => self.end(before * 2 + 1)?,
+        let before = place.checked_sub(1);
+        let (start, middle, end) = match self.width {
+            Some(width) => {
+                let end = |place| self.end(place)?.checked_add(width);
+                let start = before.map_or(Some(0), end)?;
+                (start, self.end(place)?, end(place)?)
+            }
+            None => {
+                let start = before.map_or(Some(0), |before| self.end(before * 2 + 1))?;
+                (start, self.end(place * 2)?, self.end(place * 2 + 1)?)
+            }
         };
-        let (middle, end) = (self.end(place * 2)?, self.end(place * 2 + 1)?);
         Some((self.texts.get(start..middle)?, self.texts.get(middle..end)?))
     }
 
@@ -56,19 +80,25 @@ impl<'a> Table<'a> {
     }
 
     fn end(&self, slot: usize) -> Option<usize> {
-        let bytes = self.ends.get(slot * 4..slot * 4 + 4)?;
-        Some(u32::from_le_bytes(bytes.try_into().ok()?) as usize)
+        let bytes = self.ends.get(slot * NUMBER..)?.first_chunk::<NUMBER>()?;
+        Some(u32::from_le_bytes(*bytes) as usize)
     }
 }
 
 /// Writes a table; the entries must be sorted by key, or in the order in which [`Table::at`] is to
 /// find them.
 pub fn encode<K: AsRef<[u8]>, V: AsRef<[u8]>>(entries: &[(K, V)]) -> Vec<u8> {
+    let width = |(_, value): &(K, V)| value.as_ref().len() as u32;
+    let first = entries.first().map_or(0, width);
+    let same = entries.iter().all(|entry| width(entry) == first);
     let mut bytes = (entries.len() as u32).to_le_bytes().to_vec();
+    bytes.extend(if same { first } else { VARIES }.to_le_bytes());
     let mut end = 0;
     for (key, value) in entries {
-        for part in [key.as_ref(), value.as_ref()] {
-            end += part.len() as u32;
+        end += key.as_ref().len() as u32;
+        bytes.extend(end.to_le_bytes());
+        end += value.as_ref().len() as u32;
+        if !same {
             bytes.extend(end.to_le_bytes());
         }
     }
@@ -98,6 +128,9 @@ mod tests {
     #[test]
     fn damaged_bytes_are_not_read() {
         let bytes = encode(&[("bus", "1"), ("motor", "2")]);
+        let whole = Table::open(&bytes).unwrap();
+        assert_eq!(whole.get("motor"), Some(&b"2"[..]));
+        assert_eq!(whole.at(2), None);
         for length in 0..bytes.len() {
             if let Some(table) = Table::open(&bytes[..length]) {
                 assert_eq!(table.get("motor"), None);

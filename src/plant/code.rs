@@ -104,6 +104,9 @@ impl Code {
     /// The codes that stand in these words: the exact ones, or, if there are none, those that are
     /// nearly so; the longest first.
     pub fn matching(codes: &[Self], words: &str) -> Vec<CodeMatch> {
+        if codes.is_empty() {
+            return Vec::new();
+        }
         let windows = windows(words);
         for likeness in [Likeness::Exact, Likeness::Near] {
             let mut found: Vec<(usize, &Self)> = codes

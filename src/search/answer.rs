@@ -5,7 +5,7 @@ use super::hit::{Found, Hit, HitKind, NearTie};
 use super::lexicon::Lexicon;
 use super::notes::{MOMENT_QUESTION, Notes};
 use super::query::{Query, short_part};
-use super::rank::{ItemScore, Ranking};
+use super::rank::{ItemScore, LEAST_LIKENESS, Ranking};
 use super::splitting;
 use super::sureness::{shares, sureness};
 use super::terms::Via;
@@ -36,7 +36,7 @@ const MOST_CAUSES: usize = 3;
 /// A check or a question is shown from this likeness on.
 const ITEM_LIKENESS: f32 = 0.5;
 /// The same where a quantity is asked for.
-const ASKED_LIKENESS: f32 = 0.3;
+const ASKED_LIKENESS: f32 = LEAST_LIKENESS;
 /// Most checks, and most questions, among the hits.
 const MOST_ITEMS: usize = 2;
 /// Classes that the questions for a vague query are to tell apart.

@@ -14,6 +14,8 @@ use super::weights::Weights;
 
 /// From this likeness on a query is nearly one of the phrases.
 pub const NEARLY_EXACT: f32 = 0.9;
+/// Causes, questions and checks that are less like the query are of no use.
+pub const LEAST_LIKENESS: f32 = 0.3;
 /// A cause's mechanism counts this much beside its name when causes are looked for.
 const WHAT_BESIDE_NAME: f32 = 0.5;
 
@@ -67,11 +69,11 @@ pub struct Ranking {
     pub classes: Vec<ClassScore>,
     /// How much likelier the words are where people talk about other things, as a logarithm of odds.
     pub elsewhere: f32,
-    /// Causes, best first.
+    /// Causes that are like it, best first.
     pub causes: Vec<ItemScore>,
-    /// Questions, best first.
+    /// Questions that are like it, best first.
     pub questions: Vec<ItemScore>,
-    /// Checks, best first.
+    /// Checks that are like it, best first.
     pub checks: Vec<ItemScore>,
 }
 
@@ -303,7 +305,7 @@ impl<'a> Sums<'a> {
         self.classes
             .sort_by(|one, other| other.evidence.total_cmp(&one.evidence));
         for items in [&mut self.causes, &mut self.questions, &mut self.checks] {
-            items.retain(|item| item.likeness > 0.0);
+            items.retain(|item| item.likeness >= LEAST_LIKENESS);
             items.sort_by(|one, other| other.likeness.total_cmp(&one.likeness));
         }
         Ranking {

@@ -129,7 +129,7 @@ mod tests {
         cheaper(("stopping", "stoping"), ("motor", "moor"));
         cheaper(("brake", "braek"), ("brake", "brale"));
         cheaper(("brake", "breke"), ("brake", "brqke"));
-        cheaper(("drive", "drivr"), ("drive", "drivl"));
+        cheaper(("drive", "drkve"), ("drive", "drmve"));
         cheaper(("motor", "motoor"), ("motor", "motoxr"));
         cheaper(("motor", "mtor"), ("motor", "otor"));
     }

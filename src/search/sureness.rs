@@ -25,7 +25,7 @@ pub fn sureness(query: &Query, ranking: &Ranking) -> f32 {
     let drive = terms.iter().any(|term| drive(&term.text));
     let meaning = |via: &Via| matches!(via, Via::Meaning(_));
     let meanings = terms.iter().filter(|term| meaning(&term.via)).count();
-    let mut odds = likeness + 0.36 * evidence - 0.64 * elsewhere - 4.0;
+    let mut odds = likeness + 0.36 * evidence - 0.64 * elsewhere - 4.1;
     odds += 0.1 * meanings.min(3) as f32;
     if drive {
         odds += 2.6;

@@ -103,7 +103,7 @@ impl<'a> Vocabulary<'a> {
             let Ok(candidate) = std::str::from_utf8(candidate) else {
                 continue;
             };
-            if count == 0 || osa_distance(candidate, word) > slips {
+            if count == 0 || !within(candidate, word, slips) {
                 continue;
             }
             let cost = slip::cost(candidate, word);
@@ -224,6 +224,35 @@ fn uses(value: &[u8]) -> u16 {
     value.try_into().map_or(0, u16::from_le_bytes)
 }
 
+/// Whether so many slips at most lie between two words: letters left out, added, changed, or swapped. The
+/// optimal string alignment, but nothing is worked out that lies further apart.
+fn within(one: &str, other: &str, slips: usize) -> bool {
+    fn bytes(one: &[u8], other: &[u8], slips: usize) -> bool {
+        let start = one
+            .iter()
+            .zip(other)
+            .take_while(|(one, other)| one == other)
+            .count();
+        let (one, other) = (&one[start..], &other[start..]);
+        let ([a, one_rest @ ..], [b, other_rest @ ..]) = (one, other) else {
+            return one.len().max(other.len()) <= slips;
+        };
+        let Some(left) = slips.checked_sub(1) else {
+            return false;
+        };
+        let swapped = one_rest.first() == Some(b) && other_rest.first() == Some(a);
+        bytes(one_rest, other_rest, left)
+            || bytes(one_rest, other, left)
+            || bytes(one, other_rest, left)
+            || swapped && bytes(&one_rest[1..], &other_rest[1..], left)
+    }
+    if one.is_ascii() && other.is_ascii() {
+        bytes(one.as_bytes(), other.as_bytes(), slips)
+    } else {
+        osa_distance(one, other) <= slips
+    }
+}
+
 /// Whether at most so many bits are set; most have many, so that counting them all would be waste.
 fn at_most(mut bits: u32, most: usize) -> bool {
     for _ in 0..most {
@@ -259,6 +288,37 @@ mod tests {
             assert_eq!(vocabulary.nearest("tirp", 1), Some("trip"));
             assert_eq!(vocabulary.nearest("ovrcurent", 2), Some("overcurrent"));
         });
+    }
+
+    /// Against the whole table of the general library.
+    #[test]
+    fn slips_are_counted_as_in_the_whole_table() {
+        let words = [
+            "",
+            "a",
+            "motor",
+            "moter",
+            "mtoor",
+            "mtr",
+            "motors",
+            "rotor",
+            "ca",
+            "abc",
+            "überlast",
+            "uberlast",
+            "overload",
+            "ovreload",
+            "ovrelaod",
+            "overlaod",
+        ];
+        for one in words {
+            for other in words {
+                for slips in 0..3 {
+                    let expected = osa_distance(one, other) <= slips;
+                    assert_eq!(within(one, other, slips), expected, "{one} {other} {slips}");
+                }
+            }
+        }
     }
 
     #[test]

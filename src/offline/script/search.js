@@ -324,7 +324,7 @@ const search = (() => {
     const drive = query.terms.some(({ text }) => text === "drive" || text.startsWith("dc bus"));
     const meanings = query.terms.filter(({ via }) => via === "meaning").length;
     let odds = likeness + 0.36 * between(0, evidence, 10) - 0.64 * between(-12, ranking.elsewhere, 12) +
-      0.1 * Math.min(meanings, 3) - 4;
+      0.1 * Math.min(meanings, 3) - 4.1;
     if (drive) odds += 2.6;
     if (query.moments.length > 0) odds += 1.5;
     if (query.outOfScope) odds -= (drive ? 3.9 : 5.6) * Math.min(12 / Math.max(query.words.length, 1), 1);
