@@ -35,4 +35,19 @@ mod tests {
             assert_eq!(library.phrase(&class.id, class.phrases.len()), None);
         }
     }
+
+    /// A short form makes all that is known of it known of its whole word.
+    #[test]
+    fn no_list_means_something_else_by_a_short_form() {
+        let library = super::knowledge().expect("the knowledge opens");
+        let words = library.words();
+        let abbreviations = words.abbreviations.iter().map(|one| &one.word);
+        let foreign = words.translations.iter().flat_map(|one| &one.terms);
+        let said = abbreviations
+            .chain(foreign.flat_map(|(_, say)| say))
+            .chain(words.moments.iter().flat_map(|(_, say)| say));
+        for text in said {
+            assert_eq!(crate::search::alone(text), None, "{text}");
+        }
+    }
 }

@@ -124,6 +124,18 @@ impl Context {
         store.is_some_and(|store| store.drives().is_ok_and(|drives| !drives.is_empty()))
     }
 
+    /// A drive that the register does not have is taken as the plant's own word, and told.
+    pub fn note_unknown_drive(&self, drive: Option<&str>) {
+        if let Some(id) = drive
+            && self.drive(id).is_err()
+            && self.has_drives()
+        {
+            self.ui.note(&format!(
+                "note: the register has no drive \"{id}\"; see whytrip drive list"
+            ));
+        }
+    }
+
     /// The nameplate of a drive in the plant's register, as far as checks take it.
     ///
     /// # Errors

@@ -48,7 +48,7 @@ struct Common {
     /// When to use colours
     #[arg(long, global = true, value_enum, default_value_t, value_name = "WHEN")]
     color: Colour,
-    /// Wrap text at this many columns
+    /// Wrap text at this many columns, 30 to 80
     #[arg(long, global = true, value_name = "COLUMNS")]
     width: Option<usize>,
     /// Use only ASCII characters

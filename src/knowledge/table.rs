@@ -127,13 +127,28 @@ mod tests {
 
     #[test]
     fn damaged_bytes_are_not_read() {
-        let bytes = encode(&[("bus", "1"), ("motor", "2")]);
-        let whole = Table::open(&bytes).unwrap();
-        assert_eq!(whole.get("motor"), Some(&b"2"[..]));
-        assert_eq!(whole.at(2), None);
-        for length in 0..bytes.len() {
-            if let Some(table) = Table::open(&bytes[..length]) {
-                assert_eq!(table.get("motor"), None);
+        // Values of one length, and of several.
+        for last in ["2", "22"] {
+            let bytes = encode(&[("bus", "1"), ("motor", last)]);
+            let whole = Table::open(&bytes).unwrap();
+            assert_eq!(whole.get("motor"), Some(last.as_bytes()));
+            assert_eq!(whole.at(2), None);
+            for length in 0..bytes.len() {
+                if let Some(table) = Table::open(&bytes[..length]) {
+                    assert_eq!(table.get("motor"), None);
+                }
+            }
+            for place in 0..bytes.len() {
+                for other in [0, 1, 255] {
+                    let mut damaged = bytes.clone();
+                    damaged[place] = other;
+                    if let Some(table) = Table::open(&damaged) {
+                        let read = (0..table.len().min(9)).filter_map(|place| table.at(place));
+                        assert!(
+                            read.count() <= 9 && table.get("motor").is_none_or(|v| v.len() < 99)
+                        );
+                    }
+                }
             }
         }
     }

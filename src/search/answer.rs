@@ -42,6 +42,11 @@ const MOST_ITEMS: usize = 2;
 /// Classes that the questions for a vague query are to tell apart.
 const SPLIT: usize = 8;
 
+/// The meaning of words that ask how to get round a protection.
+const DEFEATED_PROTECTION: &str = "protection defeated";
+const NEVER: &str = "Never bridge, bypass or switch off a protective or safety device to get a machine \
+    going, and do not reset it again and again: it has seen something. Find out what, with those who \
+    answer for the safety of this machine.";
 const WHAT_HELPS: &str = "What would help: what the display says in words, the moment of the trip (at \
     power-up, at the start, while speeding up, at a steady speed, while slowing down), and what was \
     changed before.";
@@ -95,6 +100,10 @@ pub fn answer(
         understood: understood(query),
         ..Found::default()
     };
+    let defeats = |via: &Via| matches!(via, Via::Meaning(means) if means == DEFEATED_PROTECTION);
+    if query.analysis.terms.iter().any(|term| defeats(&term.via)) {
+        found.advice.push(NEVER.to_owned());
+    }
     maker_codes(query, lexicon, &mut found);
     let asks = asks(query);
     if asks {
@@ -297,13 +306,18 @@ impl Case<'_> {
         if *second < NEAR * first {
             return;
         }
+        // What was said already need not be asked.
+        let said = !found.understood.not_moments.is_empty() || found.understood.moment.is_some();
+        let open = |ask: &str| !said || ask != MOMENT_QUESTION;
         let ask = one
             .told_from(other.id)
             .or_else(|| other.told_from(one.id))
+            .filter(|ask| open(ask))
             .map(str::to_owned)
             .or_else(|| {
                 let pair: Vec<_> = self.best_classes(2).collect();
-                splitting::best(self.knowledge, &pair, 1).pop()
+                let mut asks = splitting::best(self.knowledge, &pair, 2).into_iter();
+                asks.find(|ask| open(ask))
             });
         if let Some(ask) = ask {
             let (first, second) = (one.id.to_owned(), other.id.to_owned());

@@ -104,7 +104,9 @@ pub fn for_walk(
                 .then(|| format!("{}V", reading.value.si()))
         })
     };
-    if let Some(bus) = volts(|name| BUS.contains(&name)) {
+    let supply = volts(|name| !BUS.contains(&name) && name != "bank");
+    // What the bus should read follows from the supply: without it a reading can't be judged.
+    if let Some(bus) = volts(|name| BUS.contains(&name)).filter(|_| supply.is_some()) {
         let question = if slowing {
             "bus-while-slowing"
         } else {
@@ -112,7 +114,7 @@ pub fn for_walk(
         };
         add(question, bus);
     }
-    if let Some(supply) = volts(|name| !BUS.contains(&name) && name != "bank") {
+    if let Some(supply) = supply {
         facts.push(("supply_voltage".to_owned(), supply));
     }
     facts

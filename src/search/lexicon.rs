@@ -178,10 +178,13 @@ pub fn encode(classes: &[&FaultClass], words: &Words, stemmer: &mut Stemmer) -> 
         drafts.map(|(key, draft)| (key, draft.encode())).collect();
     let different: BTreeSet<&[u8]> = written.iter().map(|(_, entry)| entry.as_slice()).collect();
     let entries: Vec<(&[u8], &[u8])> = different.iter().map(|entry| (&[][..], *entry)).collect();
-    let numbers: BTreeMap<&[u8], u16> = different.iter().copied().zip(0..).collect();
+    let numbers: BTreeMap<&[u8], usize> = different.iter().copied().zip(0..).collect();
     let groups: Vec<(&String, [u8; 2])> = written
         .iter()
-        .filter_map(|(key, entry)| Some((*key, numbers.get(entry.as_slice())?.to_le_bytes())))
+        .filter_map(|(key, entry)| {
+            let number = u16::try_from(*numbers.get(entry.as_slice())?).ok()?;
+            Some((*key, number.to_le_bytes()))
+        })
         .collect();
     table::encode(&[
         ("entries", table::encode(&entries)),

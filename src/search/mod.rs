@@ -32,6 +32,9 @@ pub use hit::{Found, Hit, HitKind, NearTie, QueryReading, Understood};
 pub use portable::{Portable, PortableClass, portable};
 pub use weights::{WEIGHTS, Weights};
 
+#[cfg(test)]
+pub(crate) use shorthand::alone;
+
 use std::borrow::Cow;
 
 use crate::knowledge::{CheckCatalogue, Library, named_checks, table};

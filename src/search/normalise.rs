@@ -55,7 +55,7 @@ pub fn words(text: &str) -> Vec<Word> {
         }
     }
     end(&mut word, &mut found);
-    join_letters_around_slash(&mut found, text);
+    join_letters(&mut found, text);
     join_units(&mut found);
     found.retain(|word| !word.plain.is_empty());
     found.truncate(MOST_WORDS);
@@ -81,18 +81,25 @@ fn end(word: &mut Word, found: &mut Vec<Word>) {
     word.typed.clear();
 }
 
-/// Joins `E/F` and `N/R` into one word; only single letters are joined.
-fn join_letters_around_slash(found: &mut Vec<Word>, text: &str) {
-    if !text.contains('/') {
+/// Joins `E/F` and `O.C.` into one word; only single letters are joined.
+fn join_letters(found: &mut Vec<Word>, text: &str) {
+    if !text.contains(['/', '.']) {
         return;
     }
     let mut at = 0;
     while at + 1 < found.len() {
-        let joined = format!("{}/{}", found[at].typed, found[at + 1].typed);
+        let joined = |sign| format!("{}{sign}{}", found[at].typed, found[at + 1].typed);
+        let joined = ['/', '.']
+            .map(joined)
+            .into_iter()
+            .find(|one| text.contains(one.as_str()));
         let single = |word: &Word| {
             word.plain.len() == 1 && word.plain.bytes().all(|byte| byte.is_ascii_lowercase())
         };
-        if single(&found[at]) && single(&found[at + 1]) && text.contains(&joined) {
+        if let Some(joined) = joined
+            && single(&found[at])
+            && single(&found[at + 1])
+        {
             let second = found.remove(at + 1);
             found[at].plain.push_str(&second.plain);
             found[at].typed = joined;
@@ -191,6 +198,8 @@ fn fold(character: char) -> String {
         '²' => "2",
         '³' => "3",
         '\u{2126}' => "ω",
+        // 95 °C
+        '°' => "deg",
         other if other.is_alphanumeric() => return other.to_string(),
         _ => return String::new(),
     };

@@ -150,6 +150,9 @@ impl Query {
             "err",
             "error",
             "fault",
+            "flt",
+            "alm",
+            "alrm",
             "alarm",
             "code",
             "fehler",
@@ -192,6 +195,11 @@ impl Query {
             "zwischenkreis",
             "bank",
         ];
+        // What may stand between such a name and its number: "bus volts is at 790".
+        const BETWEEN: &[&str] = &[
+            "volts", "volt", "voltage", "spannung", "is", "at", "reads", "of", "reading", "shows",
+        ];
+        const FAR: usize = 4;
         for (place, word) in words.iter().enumerate().take(normalise::MOST_WORDS) {
             if self.readings.len() == MOST_READINGS {
                 return;
@@ -204,8 +212,10 @@ impl Query {
             {
                 continue;
             }
-            let before = place.checked_sub(1).and_then(|before| words.get(before));
-            let of = before.filter(|word| OF_VOLTAGE.contains(&word.plain.as_str()));
+            let stands = |names: &[&str], word: &&Word| names.contains(&word.plain.as_str());
+            let mut before = words[..place].iter().rev().take(FAR).peekable();
+            while before.next_if(|word| stands(BETWEEN, word)).is_some() {}
+            let of = before.next().filter(|word| stands(OF_VOLTAGE, word));
             let bare_volts = of.is_some()
                 && plain
                     .bytes()

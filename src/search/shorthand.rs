@@ -1,11 +1,9 @@
 //! Words as hurried hands write them in a log: the vowels left out, the end cut off, and what they stand for.
-//! Only those that stand for one word; ambiguous ones are abbreviations of the knowledge.
+//! Only those that hardly ever stand for another; ambiguous ones are abbreviations of the knowledge.
 
 /// Short forms with the whole word, in the order of the alphabet: common practice, no source.
 const SHORT_FORMS: &[(&str, &str)] = &[
     ("agn", "again"),
-    ("alm", "alarm"),
-    ("alms", "alarms"),
     ("alrm", "alarm"),
     ("bfr", "before"),
     ("bkr", "breaker"),
@@ -31,14 +29,12 @@ const SHORT_FORMS: &[(&str, &str)] = &[
     ("chngd", "changed"),
     ("ckt", "circuit"),
     ("ckts", "circuits"),
-    ("clg", "cooling"),
     ("clsd", "closed"),
     ("cnctr", "connector"),
     ("cnnctd", "connected"),
     ("cntctr", "contactor"),
     ("cntrl", "control"),
     ("cnvyr", "conveyor"),
-    ("comp", "compressor"),
     ("compr", "compressor"),
     ("conn", "connection"),
     ("connd", "connected"),
@@ -98,15 +94,10 @@ const SHORT_FORMS: &[(&str, &str)] = &[
     ("kypd", "keypad"),
     ("lckd", "locked"),
     ("lds", "leads"),
-    ("lgr", "longer"),
     ("lmt", "limit"),
-    ("lngr", "longer"),
-    ("mach", "machine"),
     ("maint", "maintenance"),
-    ("mc", "machine"),
     ("meas", "measured"),
     ("mech", "mechanical"),
-    ("mem", "memory"),
     ("mnth", "month"),
     ("mnths", "months"),
     ("msg", "message"),
@@ -118,7 +109,6 @@ const SHORT_FORMS: &[(&str, &str)] = &[
     ("mtrs", "motors"),
     ("mxr", "mixer"),
     ("nrml", "normal"),
-    ("nvm", "memory"),
     ("opn", "open"),
     ("opnd", "opened"),
     ("opr", "operator"),
@@ -140,11 +130,9 @@ const SHORT_FORMS: &[(&str, &str)] = &[
     ("rlys", "relays"),
     ("rotn", "rotation"),
     ("rplcd", "replaced"),
-    ("rst", "reset"),
     ("rstr", "resistor"),
     ("rstrt", "restart"),
     ("rtr", "rotor"),
-    ("rung", "running"),
     ("runng", "running"),
     ("sfty", "safety"),
     ("shft", "shaft"),
@@ -154,13 +142,9 @@ const SHORT_FORMS: &[(&str, &str)] = &[
     ("simult", "simultaneously"),
     ("snsr", "sensor"),
     ("snsrs", "sensors"),
-    ("spd", "speed"),
-    ("spds", "speeds"),
     ("sply", "supply"),
     ("stby", "standby"),
-    ("stp", "stop"),
     ("stpd", "stopped"),
-    ("stps", "stops"),
     ("strt", "start"),
     ("strtd", "started"),
     ("strts", "starts"),
@@ -211,6 +195,15 @@ pub fn whole(word: &str) -> Option<&'static str> {
 /// All short forms.
 pub fn all() -> impl Iterator<Item = &'static str> {
     SHORT_FORMS.iter().map(|(short, _)| *short)
+}
+
+/// The short form that a text consists of.
+#[cfg(test)]
+pub fn alone(text: &str) -> Option<String> {
+    match &super::normalise::words(text)[..] {
+        [word] if whole(&word.plain).is_some() => Some(word.plain.clone()),
+        _ => None,
+    }
 }
 
 #[cfg(test)]

@@ -1,10 +1,8 @@
 //! How dear it is to read one word as a slip of another: a noisy channel (Kernighan, Church and Gale 1990).
 //!
-//! A cost is about the negative logarithm of how often such a slip happens at one place. Four slips in five
-//! are one letter left out, added, changed, or two swapped (Damerau 1964); a letter left out is the commonest,
-//! one changed in five, two swapped one in eight (Pollock and Zamora 1984, from memory). Of the letters that
-//! may be added or put in place of another, the same one, a neighbour on the keyboard and another vowel are
-//! the likely ones (common practice, no source).
+//! Four slips in five are one letter left out, added, changed, or two swapped (Damerau 1964); how often which is
+//! and which letters are taken for which: common practice, no source. A cost stands to the others about as
+//! the negative logarithms of how often such a slip happens; their height is chosen on slips made at random.
 
 /// A letter left out; one of two equal ones.
 const LEFT_OUT: f32 = 1.1;

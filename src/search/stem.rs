@@ -45,6 +45,16 @@ const OWN: &[(&str, &str)] = &[
     ("thicker", "thick"),
 ];
 
+/// Stands for any number of minutes: "after 10 min" and "after 25 min" say the same.
+const MINUTES: &str = "#min";
+
+fn is_minutes(word: &str) -> bool {
+    word.strip_suffix("min").is_some_and(|number| {
+        let digit = |byte: u8| byte.is_ascii_digit() || byte == b'.';
+        !number.is_empty() && number.bytes().all(digit)
+    })
+}
+
 /// Stems words one after another.
 pub struct Stemmer {
     english: Snowball,
@@ -59,11 +69,15 @@ impl Default for Stemmer {
 }
 
 impl Stemmer {
-    /// The stem of a plain word, of a short form that of its whole word. Words with digits and words of up to two letters stay as they are.
+    /// The stem of a plain word. Short forms stand for their whole word, minutes for any number of them;
+    /// other words with digits and words of up to two letters stay as they are.
     pub fn stem(&mut self, word: &str) -> String {
         let word = shorthand::whole(word).unwrap_or(word);
         if let Some((_, stem)) = OWN.iter().find(|(own, _)| *own == word) {
             return (*stem).to_owned();
+        }
+        if is_minutes(word) {
+            return MINUTES.to_owned();
         }
         if word.len() < 3 || word.bytes().any(|byte| byte.is_ascii_digit()) {
             return word.to_owned();
@@ -95,5 +109,6 @@ mod tests {
         }
         assert_ne!(stemmer.stem("braking"), stemmer.stem("breaker"));
         assert_eq!(stemmer.stem("24v"), "24v");
+        assert_eq!(stemmer.stem("10min"), stemmer.stem("2.5min"));
     }
 }

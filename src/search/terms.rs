@@ -184,9 +184,15 @@ fn cover(stems: &[(String, usize)], lexicon: &Lexicon) -> Vec<usize> {
     let mut groups = vec![0usize; stems.len()];
     for at in (0..stems.len()).rev() {
         best[at] = best[at + 1];
+        let denial = negates(&stems[at].0);
         for length in group_lengths(&stems[at..], lexicon) {
+            // "no" belongs to what follows it, whatever else it means in other languages.
+            if denial && length == 1 {
+                continue;
+            }
             let worth = best[at + length] + length * length;
-            if worth > best[at] {
+            // "no display dead": a denial keeps what follows it.
+            if worth > best[at] || denial && worth == best[at] {
                 (best[at], groups[at]) = (worth, length);
             }
         }

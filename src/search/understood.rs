@@ -22,6 +22,11 @@ const ASKS: &[&[&str]] = &[
     &["calculate"],
     &["compute"],
     &["formula"],
+    &["is", "it", "safe"],
+    &["wie", "lange"],
+    &["combien", "de", "temps"],
+    &["cuanto", "tiempo"],
+    &["quanto", "tempo"],
 ];
 
 /// What the query was understood as.

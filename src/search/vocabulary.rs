@@ -56,8 +56,8 @@ impl<'a> Vocabulary<'a> {
     }
 
     /// The known word that was probably meant, within `slips` mistyped letters. The first letter is rarely
-    /// the wrong one: words that begin with another are looked at only where no other will do, and never
-    /// for a short word.
+    /// the wrong one: words that begin with another are looked at where none with the same one scores
+    /// [`SURE`].
     pub fn nearest(&self, word: &str, slips: usize) -> Option<&'a str> {
         let allowed = if word.len() >= TWO_SLIPS { 2 } else { 1 };
         if word.len() < SHORTEST || slips > allowed || !word.bytes().all(|b| b.is_ascii_lowercase())

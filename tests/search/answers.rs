@@ -369,3 +369,81 @@ fn a_plants_own_class_is_found_as_well() {
         "dc-overvoltage-decelerating"
     );
 }
+
+/// What other machines and times do is not taken for the start of this one.
+#[test]
+fn the_start_of_another_machine_is_no_moment() {
+    for (words, moment) in [
+        ("trips when the other drive starts", None),
+        ("trips before start", None),
+        ("overvoltage at night", None),
+        ("trips 10 min after start when hot", Some("steady")),
+        ("motor overload 25 minutes after start", Some("steady")),
+        ("Überspannung beim Abfahren", Some("slowing")),
+        ("overcurrent on start", Some("start")),
+    ] {
+        assert_eq!(find(words).understood.moment.as_deref(), moment, "{words}");
+    }
+}
+
+/// Who asks how to get round a protection is told that nobody does, whatever else is found.
+#[test]
+fn a_protection_is_never_bridged() {
+    for words in [
+        "how do i bypass the safe torque off",
+        "can I bridge the thermistor",
+        "can I just keep resetting it",
+    ] {
+        let advice = find(words).advice;
+        let never = advice
+            .first()
+            .is_some_and(|first| first.starts_with("Never bridge"));
+        assert!(never, "{words}: {advice:?}");
+    }
+    let advice = find("bypass contactor does not pull in").advice;
+    assert!(
+        !advice.iter().any(|one| one.contains("Never")),
+        "{advice:?}"
+    );
+}
+
+/// The wait before a drive is opened is the first answer, in every language of the lists.
+#[test]
+fn the_wait_comes_first() {
+    for words in [
+        "how long do I wait for the capacitors",
+        "when is it safe to touch",
+        "Kondensatoren wie lange warten",
+        "combien de temps attendre les condensateurs",
+        "cuánto tiempo esperar condensadores",
+        "quanto tempo aspettare i condensatori",
+        "quanto tempo esperar os capacitores",
+    ] {
+        let found = find(words);
+        let first = found.hits.first().map(|hit| hit.id.as_str());
+        assert_eq!(first, Some("discharge-wait"), "{words}");
+    }
+}
+
+#[test]
+fn short_forms_letters_with_dots_and_degrees_are_read() {
+    for (words, class) in [
+        ("mtr brgs noisy", "motor-noise-or-vibration"),
+        ("O.C. on accel", "overcurrent-accelerating"),
+        ("no display, dead", "no-display-dead-drive"),
+        (
+            "fault memory shows overcurrent at start",
+            "overcurrent-at-start",
+        ),
+        ("lost L2", "supply-phase-loss"),
+        ("windings 3.1 3.1 OL ohm", "motor-winding-failure"),
+    ] {
+        let found = find(words);
+        let first = found.hits.first().map(|hit| hit.id.as_str());
+        assert_eq!(first, Some(class), "{words}");
+    }
+    let readings = find("bus volts 820, heatsink 95°C").understood.readings;
+    let seen: Vec<&str> = readings.iter().map(|one| one.typed.as_str()).collect();
+    assert_eq!(seen, ["820", "95°C"]);
+    assert_eq!(readings[0].of.as_deref(), Some("bus"));
+}

@@ -26,7 +26,7 @@ pub struct Args {
     /// What it shows, what it does, when
     words: Vec<String>,
     /// At most so many hits
-    #[arg(long, default_value_t = 5, value_name = "N")]
+    #[arg(long, default_value_t = 5, value_name = "N", value_parser = clap::builder::RangedU64ValueParser::<usize>::new().range(1..))]
     limit: usize,
     /// Answer one query a line from standard input, one JSON document a line
     #[arg(long, conflicts_with = "words")]
@@ -57,6 +57,7 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
             .ask("What does the drive show, or what is it doing? ")?
             .unwrap_or_default();
     }
+    context.note_unknown_drive(args.drive.as_deref());
     let mut found = searcher.find(&words, args.limit).map_err(broken)?;
     let here = known_here(&words, args.drive.as_deref(), &mut found, context);
     if context.json {
@@ -135,14 +136,17 @@ fn answer_lines(
     let codes = store
         .and_then(|store| store.codes().ok())
         .unwrap_or_default();
-    for line in std::io::stdin().lock().lines() {
+    // A byte that is no text spoils its word, not the lines behind it.
+    for line in std::io::stdin().lock().split(b'\n') {
         let line = line?;
-        let mut found: Found = searcher.find(&line, limit).map_err(broken)?;
-        let here = Here::known(&line, None, &codes, Vec::new(), &mut found);
+        let line = String::from_utf8_lossy(&line);
+        let line = line.strip_suffix('\r').unwrap_or(&line);
+        let mut found: Found = searcher.find(line, limit).map_err(broken)?;
+        let here = Here::known(line, None, &codes, Vec::new(), &mut found);
         any |= !found.hits.is_empty() || !here.is_empty();
         context
             .ui
-            .raw(&json::line(render::json(&line, &found, &here)))?;
+            .raw(&json::line(render::json(line, &found, &here)))?;
     }
     Ok(if any { Outcome::Done } else { Outcome::No })
 }

@@ -91,7 +91,9 @@ const search = (() => {
       for (let length = 1; length <= LONGEST_GROUP && at + length <= stems.length; length += 1) {
         key += (length > 1 ? " " : "") + stems[at + length - 1].stem;
         const worth = best[at + length] + length * length;
-        if (groupOf(key) && worth > best[at]) [best[at], groups[at]] = [worth, length];
+        const denial = NEGATIONS.includes(stems[at].stem);
+        const better = worth > best[at] || (denial && worth === best[at]);
+        if (groupOf(key) && better && !(denial && length === 1)) [best[at], groups[at]] = [worth, length];
         if (!prefixes.has(key)) break;
       }
     }
@@ -346,7 +348,7 @@ const search = (() => {
   const NO_CODES = ["pt100", "pt1000", "i2t", "ip20", "ip54", "ip55", "ip65"];
   const isMakerCode = (plain) =>
     /^[a-z]{1,3}\d{1,5}.?$/.test(plain) && !/^[lmtuvwkqrs]\d$/.test(plain) && !NO_CODES.includes(plain);
-  const BEFORE_NUMBER = list("err error fault alarm code fehler display");
+  const BEFORE_NUMBER = list("err error fault flt alm alrm alarm code fehler display");
 
   const makerCodes = (words) => words.flatMap((word, place) => {
     if (isMakerCode(word.plain) && !groupOf(word.plain)) return [word.typed];

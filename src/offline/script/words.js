@@ -20,9 +20,13 @@ const spelling = (() => {
     byLength.get(word.length).push(word);
   }
 
+  // In the order of letters: of equally good ones the first is meant.
+  for (const words of byLength.values()) words.sort();
+
   const ENDINGS = ["s", "es", "d", "ed", "ing", "ly", "er", "ers", "ion", "ions", "ment"];
   // The stem of a word; of an unknown form that of the known word without its ending.
   const stem = (word) => {
+    if (/^[\d.]+min$/.test(word)) return "#min";
     if (known.has(word)) return known.get(word).stem;
     if (word.length < 5 || /\d/.test(word)) return word;
     for (const ending of ENDINGS.filter((one) => word.endsWith(one))) {
@@ -34,7 +38,7 @@ const spelling = (() => {
     return word;
   };
 
-  const SPECIAL = { æ: "ae", œ: "oe", ø: "o", ł: "l", đ: "d", ß: "ss", ı: "i", "²": "2", "³": "3", Ω: "ω", "\u2126": "ω" };
+  const SPECIAL = { æ: "ae", œ: "oe", ø: "o", ł: "l", đ: "d", ß: "ss", ı: "i", "²": "2", "³": "3", Ω: "ω", "\u2126": "ω", "°": "deg" };
   const fold = (c) => {
     const lower = c.toLowerCase();
     if (SPECIAL[lower]) return SPECIAL[lower];
@@ -70,11 +74,12 @@ const spelling = (() => {
     }
   };
 
-  // `E/F` and `N/R` are one word; only single letters are joined.
+  // `E/F` and `O.C.` are one word; only single letters are joined.
   const joinLetters = (words, text) => {
     for (let at = 0; at + 1 < words.length; at += 1) {
-      const typed = `${words[at].typed}/${words[at + 1].typed}`;
-      if (/^[a-z]$/.test(words[at].plain) && /^[a-z]$/.test(words[at + 1].plain) && text.includes(typed)) {
+      const typed = ["/", "."].map((sign) => words[at].typed + sign + words[at + 1].typed)
+        .find((one) => text.includes(one));
+      if (/^[a-z]$/.test(words[at].plain) && /^[a-z]$/.test(words[at + 1].plain) && typed) {
         words.splice(at, 2, { plain: words[at].plain + words[at + 1].plain, typed });
       }
     }
@@ -186,8 +191,8 @@ const spelling = (() => {
   const nearest = (word, slips) => {
     const allowed = word.length >= 8 ? 2 : 1;
     if (word.length < 4 || slips > allowed || !/^[a-z]+$/.test(word)) return undefined;
-    // The first letter is rarely the wrong one: words that begin with another are looked at only where no
-    // other is as likely.
+    // The first letter is rarely the wrong one: words that begin with another are looked at where none with
+    // the same one is a sure choice.
     const same = nearestOf(word, slips, (candidate) => candidate[0] === word[0]);
     const found = same && same.score >= 4 ? same : nearestOf(word, slips, () => true);
     return found && found.candidate;

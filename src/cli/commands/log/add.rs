@@ -65,7 +65,7 @@ fn record(
     context: &Context,
 ) -> Result<Outcome, Failure> {
     check_ids(library, entry.class.as_deref(), entry.cause.as_deref())?;
-    note_unknown_drive(entry.drive.as_deref(), context);
+    context.note_unknown_drive(entry.drive.as_deref());
     if let Some(class) = entry.class.as_deref().and_then(|id| library.class(id)) {
         let cause = entry.cause.as_deref().and_then(|id| library.cause(id));
         let proposal = Coding::proposed(&class.coding, cause.map(|cause| &cause.coding));
@@ -108,16 +108,4 @@ pub fn store_and_tell(
         context.ui.show(&document)?;
     }
     Ok(Outcome::Done)
-}
-
-/// A drive that the register does not have is taken as the plant's own word, and told.
-fn note_unknown_drive(drive: Option<&str>, context: &Context) {
-    if let Some(id) = drive
-        && context.drive(id).is_err()
-        && context.has_drives()
-    {
-        context.ui.note(&format!(
-            "note: the register has no drive \"{id}\"; see whytrip drive list"
-        ));
-    }
 }
