@@ -63,7 +63,7 @@ impl Query {
             word.len() < 3
                 || word.bytes().any(|byte| byte.is_ascii_digit())
                 || vocabulary.knows(word)
-                || vocabulary.knows(&stemmer.stem(word))
+                || vocabulary.knows_stem(&stemmer.stem(word))
         };
         let mut typed = typed.into_iter().peekable();
         while let Some(word) = typed.next() {

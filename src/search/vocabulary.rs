@@ -45,7 +45,12 @@ impl<'a> Vocabulary<'a> {
 
     /// Whether a word is spelled like a known one.
     pub fn knows(&self, word: &str) -> bool {
-        self.uses(word).is_some()
+        self.uses(word).is_some_and(|uses| uses > 0)
+    }
+
+    /// Whether a known word has this stem. A stem need not be a word itself.
+    pub fn knows_stem(&self, stem: &str) -> bool {
+        self.uses(stem).is_some()
     }
 
     /// How often a word is used; stems that are no words have 0.

@@ -94,6 +94,34 @@ fn without_words_and_without_a_keyboard_it_says_how_to_ask() {
         .warns("what should be found?");
 }
 
+/// A byte that is no text, as an older file has them, spoils its word and no other line.
+#[test]
+fn bytes_that_are_no_text_do_not_end_the_answers() {
+    let run = Plant::new()
+        .call("find --stdin")
+        .typed(&b"earth fault\r\n\xdcberstrom\novervoltage when braking\n"[..])
+        .run()
+        .ended(0);
+    let answers: Vec<Value> = run
+        .out
+        .lines()
+        .map(|line| serde_json::from_str(line).expect("a document"))
+        .collect();
+    assert_eq!(answers.len(), 3);
+    assert_eq!(answers[0]["query"], "earth fault");
+    assert_eq!(first_class(&answers[2]), "dc-overvoltage-decelerating");
+}
+
+#[test]
+fn no_hits_at_all_can_not_be_asked_for() {
+    let plant = Plant::new();
+    plant
+        .call("find --limit 0 overcurrent")
+        .run()
+        .ended(2)
+        .warns("--limit");
+}
+
 #[test]
 fn lines_are_answered_one_document_a_line() {
     let run = Plant::new()
