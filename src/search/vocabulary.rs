@@ -80,9 +80,38 @@ impl<'a> Vocabulary<'a> {
         if found.is_some_and(|(score, _)| score >= SURE) {
             return found.map(|(_, word)| word);
         }
-        let from = |length: u8| self.table.first_from(&[length]);
-        let every = from(*lengths.start())..from(lengths.end().saturating_add(1));
-        self.nearest_of(every, word, slips).map(|(_, word)| word)
+        let other = if slips == 1 {
+            self.nearest_of(self.first_letter_wrong(word).into_iter(), word, slips)
+        } else {
+            let from = |length: u8| self.table.first_from(&[length]);
+            let every = from(*lengths.start())..from(lengths.end().saturating_add(1));
+            self.nearest_of(every, word, slips)
+        };
+        let best = match (found, other) {
+            (Some(same), Some(other)) if same.0 >= other.0 => same,
+            (found, other) => other.or(found)?,
+        };
+        Some(best.1)
+    }
+
+    /// The places of the known words from which one slip at the first letter leads to this one, in order.
+    fn first_letter_wrong(&self, word: &str) -> Vec<usize> {
+        let (first, rest) = word.split_at(1);
+        let letters = (b'a'..=b'z').map(char::from);
+        let missing = letters.clone().map(|letter| format!("{letter}{word}"));
+        let changed = letters.map(|letter| format!("{letter}{rest}"));
+        let (second, others) = rest.split_at(1);
+        let swapped = format!("{second}{first}{others}");
+        let known = |candidate: String| {
+            let wanted = key(&candidate);
+            let place = self.table.first_from(&wanted);
+            let (found, _) = self.table.at(place)?;
+            (found == wanted).then_some(place)
+        };
+        let candidates = missing.chain(changed).chain([swapped, rest.to_owned()]);
+        let mut places: Vec<usize> = candidates.filter_map(known).collect();
+        places.sort_unstable();
+        places
     }
 
     /// The nearest of the words at these places.
