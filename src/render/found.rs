@@ -115,6 +115,12 @@ fn names(words: &str, name: &str) -> bool {
 /// The answer for people.
 pub fn answer(library: &Library, words: &str, found: &Found, here: &Here) -> Document {
     let mut document = Document::new();
+    if let Some(caution) = found.caution {
+        document.push(Block::Caution {
+            signal: "WARNING".to_owned(),
+            text: caution.to_owned(),
+        });
+    }
     if found.hits.is_empty() && here.codes.is_empty() && here.leading.is_none() {
         document.text(format!(
             "Nothing here matches \"{}\".",
@@ -351,6 +357,7 @@ pub struct FoundJson<'a> {
     near_tie: Option<NearTieJson<'a>>,
     ask: &'a [String],
     advice: &'a [String],
+    caution: Option<&'a str>,
 }
 
 /// The answer for machines. What the plant's code sheet says and what happened to the named drive
@@ -429,6 +436,7 @@ pub fn json<'a>(query: &'a str, found: &'a Found, here: &'a Here) -> FoundJson<'
         }),
         ask: &found.ask,
         advice: &found.advice,
+        caution: found.caution,
     }
 }
 

@@ -102,7 +102,7 @@ pub fn answer(
     };
     let defeats = |via: &Via| matches!(via, Via::Meaning(means) if means == DEFEATED_PROTECTION);
     if query.analysis.terms.iter().any(|term| defeats(&term.via)) {
-        found.advice.push(NEVER.to_owned());
+        found.caution = Some(NEVER);
     }
     maker_codes(query, lexicon, &mut found);
     let asks = asks(query);

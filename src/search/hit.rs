@@ -110,6 +110,8 @@ pub struct Found {
     pub ask: Vec<String>,
     /// What would help, in words.
     pub advice: Vec<String>,
+    /// What must be said before anything else.
+    pub caution: Option<&'static str>,
 }
 
 impl Found {

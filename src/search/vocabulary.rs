@@ -23,7 +23,7 @@ const TWO_SLIPS: usize = 8;
 const LESS_THAN_LETTERS: f32 = 1.4;
 const MORE_IF_OFTEN: f32 = 0.2;
 /// From this score on, words with another first letter are not looked at.
-const SURE: f32 = 4.0;
+const SURE: f32 = 2.0;
 /// Uses of a word that only everyday English knows: a word of the trade goes before it.
 pub const PLAIN: u16 = 1;
 /// Shortest part of a word that was typed without its space.

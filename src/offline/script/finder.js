@@ -2,6 +2,7 @@
 const finder = (() => {
   const { make, link } = place;
   const WHAT_HELPS = "What would help: what the display says in words, the moment of the trip (at power-up, at the start, while speeding up, at a steady speed, while slowing down), and what was changed before.";
+  const NEVER = "Never bridge, bypass or switch off a protective or safety device to get a machine going, and do not reset it again and again: it has seen something. Find out what, with those who answer for the safety of this machine.";
   const OUT_OF_SCOPE = "This does not look like trouble with a variable-speed drive. If a drive feeds the motor, say what the drive shows and when it stops.";
 
   const list = (title, links) =>
@@ -11,6 +12,7 @@ const finder = (() => {
     ];
 
   const remarks = (found) => [
+    ...(found.defeats ? [NEVER] : []),
     ...found.corrected.map(([typed, read]) => `"${typed}" read as "${read}".`),
     ...found.makerCodes.map((code) =>
       `${code} looks like a code of the drive's maker, and no two makers agree: look it up in the drive's own manual and search here by its meaning.`),

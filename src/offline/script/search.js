@@ -379,7 +379,7 @@ const search = (() => {
     const all = odds.reduce((sum, one) => sum + one, 0);
     const found = {
       corrected: read.corrected, unknown: read.unknown, makerCodes: maker,
-      outOfScope: query.outOfScope, classes: [], causes: [], questions: [], checks: [],
+      outOfScope: query.outOfScope, defeats: query.terms.some(({ text }) => text === "protect defeat"), classes: [], causes: [], questions: [], checks: [],
     };
     if (sure < LEAST_SURE || sure / all < LEAST_SCORE) return found;
     found.classes = ranking.classes

@@ -194,7 +194,7 @@ const spelling = (() => {
     // The first letter is rarely the wrong one: words that begin with another are looked at where none with
     // the same one is a sure choice.
     const same = nearestOf(word, slips, (candidate) => candidate[0] === word[0]);
-    const found = same && same.score >= 4 ? same : nearestOf(word, slips, () => true);
+    const found = same && same.score >= 2 ? same : nearestOf(word, slips, () => true);
     return found && found.candidate;
   };
 
