@@ -1,9 +1,22 @@
 //! Replays a recorded case: the walk asks in its own order and the facts answer.
 
 use super::belief::AnswerError;
-use super::record::{Fact, FactError, Known, understand};
+use super::record::{CANNOT, Fact, FactError, Known, understand};
+use super::reply;
 use super::walk::{Given, Turn, Walk};
 use crate::knowledge::Library;
+
+/// A reading that can't be judged yet.
+#[derive(Clone, Debug)]
+pub struct Unjudged {
+    /// The number of its question.
+    pub question: usize,
+    /// The key and what was read, as typed.
+    pub key: String,
+    pub value: String,
+    /// The nameplate values without which its sum says nothing.
+    pub lacks: Vec<&'static str>,
+}
 
 /// Facts that a walk can use, and those that it can't.
 #[derive(Clone, Debug)]
@@ -14,6 +27,8 @@ pub struct Facts<'k> {
     pub answers: Vec<Given>,
     /// Keys that belong to other classes.
     pub not_used: Vec<String>,
+    /// Readings that can't be judged: the question, what was read, and the nameplate values that lack.
+    pub unjudged: Vec<Unjudged>,
     /// What was recorded and makes no sense under this knowledge, with the reason.
     pub differing: Vec<String>,
 }
@@ -38,6 +53,7 @@ pub fn read_recorded<'k>(library: &Library, walk: Walk<'k>, facts: &[Fact]) -> F
         walk,
         answers: Vec::new(),
         not_used: Vec::new(),
+        unjudged: Vec::new(),
         differing: Vec::new(),
     });
     read.differing = differing;
@@ -54,13 +70,26 @@ fn read_each<'k>(
         walk,
         answers: Vec::new(),
         not_used: Vec::new(),
+        unjudged: Vec::new(),
         differing: Vec::new(),
     };
     let is_nameplate =
         |fact: &&Fact| read.walk.case.question_index(&fact.0).is_none() && !fact.0.contains('-');
     let (first, then): (Vec<&Fact>, Vec<&Fact>) = facts.iter().partition(is_nameplate);
     for fact in first.into_iter().chain(then) {
+        let (key, value) = fact;
         match understand(library, &read.walk, fact) {
+            Ok(Known::Answer(Given::Cannot { question })) if value != CANNOT => {
+                let asked = read.walk.case.questions[question];
+                let lacks = reply::missing_nameplate(asked, &read.walk.nameplate);
+                read.unjudged.push(Unjudged {
+                    question,
+                    key: key.clone(),
+                    value: value.clone(),
+                    lacks: lacks.iter().map(|input| input.name).collect(),
+                });
+                read.answers.push(Given::Cannot { question });
+            }
             Ok(Known::Answer(given)) => read.answers.push(given),
             Ok(Known::Nameplate(name, value)) => {
                 read.walk.nameplate.insert(name, value);

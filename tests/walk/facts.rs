@@ -164,6 +164,19 @@ fn all_facts_come_first_and_then_what_would_be_asked() {
     call("--ascii").ended(1).says("Would be asked next");
 }
 
+/// A reading is not dropped without a word where the value is missing by which it would be judged.
+#[test]
+fn a_reading_that_can_not_be_judged_is_told() {
+    let plant = Plant::new();
+    let call = |facts: &str| {
+        let line = format!("walk dc-undervoltage-at-power-up {facts}");
+        plant.call(&line).typed("").run()
+    };
+    call("bus-at-rest=790V").warns("bus-at-rest=790V can't be judged without supply_voltage");
+    let judged = call("supply_voltage=480V bus-at-rest=790V");
+    assert!(!judged.err.contains("judged"), "{}", judged.err);
+}
+
 #[test]
 fn the_nameplate_may_stand_in_the_file() {
     let plant = Plant::new();

@@ -155,7 +155,9 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
                 "note: left out, not in today's knowledge: {reason}"
             ));
         }
+        let unjudged = facts.unjudged;
         facts = old.with_more(facts.answers, facts.not_used);
+        facts.unjudged.extend(unjudged);
     }
     for key in &facts.not_used {
         context
@@ -165,9 +167,30 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
     if let Some(incident) = &logged {
         return compared(&library, &facts, incident, context);
     }
+    for one in &facts.unjudged {
+        context.ui.note(&format!(
+            "note: {key}={value} can't be judged without {lacks}; add {first}=... to the command",
+            key = one.key,
+            value = one.value,
+            lacks = one.lacks.join(" and "),
+            first = one.lacks.first().unwrap_or(&"it"),
+        ));
+    }
     if args.facts.is_some() {
         return replayed(&library, &facts, args.all_facts, context);
     }
+    // At a terminal such a reading can still be asked for, with what it lacks.
+    let unjudged = |given: &Given| {
+        let Given::Cannot { question } = given else {
+            return false;
+        };
+        facts.unjudged.iter().any(|one| one.question == *question)
+    };
+    let answers = facts.answers.iter().filter(|given| !unjudged(given));
+    let facts = Facts {
+        answers: answers.cloned().collect(),
+        ..facts.clone()
+    };
     converse(&library, &facts, &known, context)
 }
 
