@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::index::Contents;
 use super::splitting;
 use super::table::{self, Table};
-use crate::knowledge::{Cause, FaultClass, HowOften, Level};
+use crate::knowledge::{Cause, FaultClass};
 
 /// The question whose findings are the moments of a trip.
 pub const MOMENT_QUESTION: &str = "trip-moment";
@@ -224,12 +224,7 @@ fn class_causes(class: &FaultClass, causes: &[&Cause]) -> Vec<(u16, f32)> {
         .iter()
         .filter_map(|one| {
             let number = causes.iter().position(|cause| cause.id == one.cause)?;
-            let weight = match one.how_often {
-                HowOften::Often => 1.0,
-                HowOften::Sometimes => 0.5,
-                HowOften::Rarely => 0.2,
-            };
-            Some((number as u16, weight))
+            Some((number as u16, splitting::weight(one.how_often) as f32))
         })
         .collect()
 }
@@ -247,14 +242,7 @@ fn moments<'a>(class: &FaultClass, causes: &[&'a Cause]) -> Vec<(&'a str, f32)> 
             .iter()
             .filter(|sign| sign.question == MOMENT_QUESTION)
         {
-            // The levels of the knowledge format.
-            let level = match sign.level {
-                Level::Never => 0.03,
-                Level::Rarely => 0.15,
-                Level::Sometimes => 0.5,
-                Level::Usually => 0.85,
-                Level::Always => 0.97,
-            };
+            let level = splitting::likelihood(sign.level) as f32;
             *shares.entry(sign.finding.as_str()).or_default() += weight * level;
             total += weight * level;
         }

@@ -62,6 +62,26 @@ pub fn best(known: &impl Known, classes: &[(&FaultClass, f64)], most: usize) -> 
     best.map(|(_, id)| id.to_owned()).collect()
 }
 
+/// What a judgement of how often a cause is behind a class weighs.
+pub fn weight(how_often: HowOften) -> f64 {
+    match how_often {
+        HowOften::Often => 1.0,
+        HowOften::Sometimes => 0.5,
+        HowOften::Rarely => 0.2,
+    }
+}
+
+/// The likelihood that a judged level stands for.
+pub fn likelihood(level: Level) -> f64 {
+    match level {
+        Level::Never => 0.03,
+        Level::Rarely => 0.15,
+        Level::Sometimes => 0.5,
+        Level::Usually => 0.85,
+        Level::Always => 0.97,
+    }
+}
+
 /// How likely the findings are within a class.
 fn findings<'l>(known: &'l impl Known, class: &FaultClass) -> Findings<'l> {
     let mut found = Findings::new();
@@ -69,21 +89,10 @@ fn findings<'l>(known: &'l impl Known, class: &FaultClass) -> Findings<'l> {
         let Some(cause) = known.cause(&one.cause) else {
             continue;
         };
-        let often = match one.how_often {
-            HowOften::Often => 1.0,
-            HowOften::Sometimes => 0.5,
-            HowOften::Rarely => 0.2,
-        };
+        let often = weight(one.how_often);
         for sign in &cause.signs {
-            let level = match sign.level {
-                Level::Never => 0.03,
-                Level::Rarely => 0.15,
-                Level::Sometimes => 0.5,
-                Level::Usually => 0.85,
-                Level::Always => 0.97,
-            };
             let findings = found.entry(sign.question.as_str()).or_default();
-            *findings.entry(sign.finding.as_str()).or_default() += often * level;
+            *findings.entry(sign.finding.as_str()).or_default() += often * likelihood(sign.level);
         }
     }
     found
