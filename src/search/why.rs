@@ -2,6 +2,7 @@
 
 use super::query::Query;
 use super::rank::{ClassScore, ItemScore};
+use super::shorthand;
 use super::terms::Via;
 use crate::knowledge::Library;
 
@@ -70,6 +71,13 @@ fn term(query: &Query, number: usize) -> String {
         .unwrap_or_default();
     let typed: Vec<String> = words.iter().map(|word| printable(&word.typed)).collect();
     let typed = typed.join(" ");
+    let meant = match words {
+        [word] if term.via == Via::Word => shorthand::whole(&word.plain),
+        _ => None,
+    };
+    if let Some(meant) = meant {
+        return format!("\"{typed}\" ≈ {meant}");
+    }
     match &term.via {
         Via::Moment(moment) => format!("\"{typed}\" → {}", moment_in_words(moment)),
         Via::Meaning(means) | Via::Name(means) if !means.eq_ignore_ascii_case(&typed) => {

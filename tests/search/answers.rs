@@ -436,6 +436,11 @@ fn short_forms_letters_with_dots_and_degrees_are_read() {
         let first = found.hits.first().map(|hit| hit.id.as_str());
         assert_eq!(first, Some(class), "{words}");
     }
+    let why = &find("mtr brgs noisy").hits[0].why;
+    assert!(
+        why.iter().any(|reason| reason == "\"brgs\" ≈ bearings"),
+        "{why:?}"
+    );
     let readings = find("bus volts 820, heatsink 95°C").understood.readings;
     let seen: Vec<&str> = readings.iter().map(|one| one.typed.as_str()).collect();
     assert_eq!(seen, ["820", "95°C"]);
