@@ -49,13 +49,7 @@ pub fn read_recorded<'k>(library: &Library, walk: Walk<'k>, facts: &[Fact]) -> F
         differing.push(error.to_string());
         Ok(())
     });
-    let mut read = read.unwrap_or(Facts {
-        walk,
-        answers: Vec::new(),
-        not_used: Vec::new(),
-        unjudged: Vec::new(),
-        differing: Vec::new(),
-    });
+    let mut read = read.unwrap_or_else(|_| Facts::none(walk));
     read.differing = differing;
     read
 }
@@ -66,13 +60,7 @@ fn read_each<'k>(
     facts: &[Fact],
     mut refuse: impl FnMut(FactError) -> Result<(), FactError>,
 ) -> Result<Facts<'k>, FactError> {
-    let mut read = Facts {
-        walk,
-        answers: Vec::new(),
-        not_used: Vec::new(),
-        unjudged: Vec::new(),
-        differing: Vec::new(),
-    };
+    let mut read = Facts::none(walk);
     let is_nameplate =
         |fact: &&Fact| read.walk.case.question_index(&fact.0).is_none() && !fact.0.contains('-');
     let (first, then): (Vec<&Fact>, Vec<&Fact>) = facts.iter().partition(is_nameplate);
@@ -102,6 +90,16 @@ fn read_each<'k>(
 }
 
 impl<'k> Facts<'k> {
+    fn none(walk: Walk<'k>) -> Facts<'k> {
+        Facts {
+            walk,
+            answers: Vec::new(),
+            not_used: Vec::new(),
+            unjudged: Vec::new(),
+            differing: Vec::new(),
+        }
+    }
+
     /// With answers that were given besides; they take the place of recorded ones.
     #[must_use]
     pub fn with_more(mut self, answers: Vec<Given>, not_used: Vec<String>) -> Facts<'k> {

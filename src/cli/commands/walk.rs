@@ -180,17 +180,10 @@ pub fn run(args: Args, context: &Context) -> Result<Outcome, Failure> {
         return replayed(&library, &facts, args.all_facts, context);
     }
     // At a terminal such a reading can still be asked for, with what it lacks.
-    let unjudged = |given: &Given| {
-        let Given::Cannot { question } = given else {
-            return false;
-        };
-        facts.unjudged.iter().any(|one| one.question == *question)
-    };
-    let answers = facts.answers.iter().filter(|given| !unjudged(given));
-    let facts = Facts {
-        answers: answers.cloned().collect(),
-        ..facts.clone()
-    };
+    let unjudged: Vec<usize> = facts.unjudged.iter().map(|one| one.question).collect();
+    facts.answers.retain(
+        |given| !matches!(given, Given::Cannot { question } if unjudged.contains(question)),
+    );
     converse(&library, &facts, &known, context)
 }
 
